@@ -1,0 +1,1 @@
+"""The clinical and spoken knowledge in lexicon/, read once, checked and hashed."""

@@ -1,0 +1,21 @@
+"""The choices of one run, frozen and passed explicitly."""
+
+from pathlib import Path
+
+from dictate2exam.frozen import Frozen
+from dictate2exam.units import Side
+
+
+class Settings(Frozen):
+    """Choices of one run.
+
+    `side` is the side meant while none has been spoken ("none": not given); `domain_listener` and
+    `free_listener` are registered recogniser names; `vosk_model` is a model folder of the user's.
+    """
+
+    side: Side = "none"
+    protocol: str = "full"
+    domain_listener: str = "pocketsphinx"
+    free_listener: str = "moonshine"
+    vosk_model: Path | None = None
+    provisional: bool = False

@@ -1,0 +1,59 @@
+"""What was heard: words with times, utterances with every listener's reading, transcripts."""
+
+from typing import Literal
+
+from dictate2exam.frozen import Frozen
+from dictate2exam.units import Probability, Seconds
+
+Speaker = Literal["examiner", "patient", "unknown"]
+
+
+class Word(Frozen):
+    """One heard word with its seconds; `confidence` is None where the listener gives none."""
+
+    text: str
+    start_s: Seconds
+    end_s: Seconds
+    confidence: Probability | None = None
+
+
+class Reading(Frozen):
+    """What one listener heard in an utterance; words may lack exact times (spread evenly then)."""
+
+    listener: str
+    text: str
+    words: tuple[Word, ...] = ()
+
+
+class Utterance(Frozen):
+    """One stretch of speech between pauses.
+
+    `words` is the reading that later rooms work on; `readings` holds each listener's own;
+    `domain_score` is how much better the domain language explains the sound than general English
+    (natural log per frame x 1000; None where it was not measured, as for typed text);
+    `domain` is the gate's verdict: examination language, talk, or too close to tell.
+    """
+
+    index: int
+    start_s: Seconds
+    end_s: Seconds
+    speaker: Speaker = "unknown"
+    words: tuple[Word, ...]
+    readings: tuple[Reading, ...] = ()
+    domain_score: float | None = None
+    domain: Literal["examination", "talk", "unsure"] = "examination"
+
+    @property
+    def text(self) -> str:
+        """The words joined by single spaces."""
+        return " ".join(word.text for word in self.words)
+
+
+class Transcript(Frozen):
+    """All utterances of one examination in order; `timed` is False where a text gave no times."""
+
+    utterances: tuple[Utterance, ...]
+    source: tuple[str, ...] = ()
+    duration_s: Seconds = 0.0
+    timed: bool = True
+    listeners: dict[str, str] = {}
