@@ -5,7 +5,7 @@ from dictate2exam.units import Seconds
 
 
 class Heard(Frozen):
-    """A stretch of one utterance: its words by index (first and last included) and their seconds."""
+    """A stretch of one utterance: first and last word (both included) and their seconds."""
 
     utterance: int
     first_word: int

@@ -12,7 +12,7 @@ SAMPLE_RATE: Hertz = 16_000
 
 @dataclass(frozen=True)
 class Recording:
-    """Mono 16 kHz sound: `samples` are float32 in [-1, 1]; `source` names the files it came from."""
+    """Mono 16 kHz sound: float32 `samples` in [-1, 1]; `source` names its files."""
 
     samples: npt.NDArray[np.float32]
     source: tuple[str, ...]

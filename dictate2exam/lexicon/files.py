@@ -17,7 +17,7 @@ PACKAGE = Path(__file__).resolve().parent.parent
 
 
 def find_folder(path: Path | None = None) -> Path:
-    """The lexicon folder: the given one, else the packaged copy, else the one beside the package."""
+    """The lexicon folder: the given one, else the packaged copy, else the package's sibling."""
     candidates = [path] if path else [PACKAGE / "_lexicon", PACKAGE.parent / "lexicon"]
     for candidate in candidates:
         if (candidate / "sources.csv").is_file():
@@ -38,7 +38,8 @@ def content_hash(folder: Path) -> str:
 def read_toml(path: Path) -> dict[str, Any]:
     """One TOML file as nested dictionaries."""
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        content: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+        return content
     except FileNotFoundError:
         raise LexiconError(f"The lexicon lacks the file {path.name} ({path}).") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
