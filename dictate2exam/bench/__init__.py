@@ -1,0 +1,1 @@
+"""Measuring the program on recordings whose true record is known."""

@@ -1,0 +1,179 @@
+"""Runs every sample of a folder, as typed script and as sound, and counts what came of it."""
+
+import json
+import time
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from dictate2exam.bench.examiner import answer_truthfully
+from dictate2exam.bench.folder import read_folder, sample_folder
+from dictate2exam.bench.hearing import word_error_rate
+from dictate2exam.bench.lines import LineFinder
+from dictate2exam.bench.model import Sample, Score
+from dictate2exam.bench.ranking import rank_of_truth
+from dictate2exam.bench.score import Comparison
+from dictate2exam.errors import Dictate2ExamError
+from dictate2exam.lexicon.load import Lexicon, load_lexicon
+from dictate2exam.record.model import ExamRecord
+from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Transcript
+
+FORMS = ("typed", "sound")
+
+
+def transcribe(sample: Sample, form: str, lexicon: Lexicon, settings: Settings) -> Transcript:
+    """The sample as read from its script or heard from its sound."""
+    if form == "typed":
+        from dictate2exam.speech.typed import read_transcript
+
+        return read_transcript([sample.script])
+    from dictate2exam.audio.load import load_recording
+    from dictate2exam.speech.listen import listen
+
+    assert sample.sound is not None
+    return listen(load_recording([sample.sound]), lexicon, settings, None)
+
+
+def make_record(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> ExamRecord:
+    """The record of a transcript with every check run, as the main command makes it."""
+    from dictate2exam.findings.extract import extract
+    from dictate2exam.record.assemble import assemble
+    from dictate2exam.review.checks.run import check_record
+
+    extraction = extract(transcript, lexicon, settings)
+    record = assemble(transcript, extraction, lexicon, settings, created="")
+    return check_record(record, lexicon)
+
+
+def _localised(record: ExamRecord, lexicon: Lexicon, sample: Sample) -> int | None:
+    from dictate2exam.localise.infer import localise
+    from dictate2exam.localise.observe import observations
+
+    if sample.truth is None:
+        return None
+    found = localise(observations(record.standing), lexicon, provisional=True)
+    return rank_of_truth(list(found), sample.truth, sample.side)
+
+
+def run_sample(sample: Sample, form: str, lexicon: Lexicon, settings: Settings) -> dict[str, Any]:
+    """All figures of one sample in one form."""
+    from dictate2exam.review.resolve import answer
+
+    started = time.perf_counter()
+    transcript = transcribe(sample, form, lexicon, settings)
+    heard_after = time.perf_counter() - started
+    record = make_record(transcript, lexicon, settings)
+    finder = LineFinder(sample, transcript)
+    labels = {item_id: item.label for item_id, item in lexicon.items.items()}
+    before = Comparison(sample.expected, record.standing, record.questions, finder, labels).score()
+    session = answer_truthfully(
+        record, sample, finder, labels, lambda kept, q, text: answer(kept, q, text, lexicon)
+    )
+    done = session.record
+    after = Comparison(sample.expected, done.standing, done.questions, finder, labels).score()
+    return {
+        "name": sample.name,
+        "form": form,
+        "style": sample.style,
+        "before": before,
+        "after": after,
+        "answers": session.answers,
+        "refused": session.refused,
+        "blocking_left": len(done.blocking),
+        "rank_of_true_site": _localised(done, lexicon, sample),
+        "word_error_rate": word_error_rate(sample.script, transcript) if form == "sound" else None,
+        "seconds": round(time.perf_counter() - started, 2),
+        "listening_seconds": round(heard_after, 2),
+    }
+
+
+def figures_of(scores: Iterable[Score]) -> dict[str, Any]:
+    """The sums and rates of several scores; rates are per 100 true findings."""
+    all_scores = list(scores)
+    total = sum(s.expected for s in all_scores)
+    questions = sum(s.questions for s in all_scores)
+
+    def per_100(count: float) -> float:
+        return round(100 * count / total, 2) if total else 0.0
+
+    right = sum(s.right for s in all_scores)
+    return {
+        "expected": total,
+        "right": right,
+        "right_percent": per_100(right),
+        **{
+            kind: sum(s.count(kind) for s in all_scores)
+            for kind in ("wrong_value", "wrong_side", "missed", "invented")
+        },
+        "silent_errors": sum(s.silent for s in all_scores),
+        "silent_per_100": per_100(sum(s.silent for s in all_scores)),
+        "questions": questions,
+        "questions_per_100": per_100(questions),
+        "needed_percent": round(100 * sum(s.needed for s in all_scores) / questions, 1)
+        if questions
+        else 100.0,
+        "gaps": sum(s.gaps for s in all_scores),
+        "detail_wrong": sum(s.detail_wrong for s in all_scores),
+    }
+
+
+def run_folder(
+    folder: Path, forms: Iterable[str] = FORMS, settings: Settings | None = None
+) -> dict[str, Any]:
+    """Figures of every sample of a folder in every form that it has, and their sums by form."""
+    lexicon = load_lexicon()
+    settings = settings or Settings()
+    runs: list[dict[str, Any]] = []
+    failed: list[dict[str, str]] = []
+    for sample in read_folder(folder):
+        for form in forms:
+            if form == "sound" and sample.sound is None:
+                continue
+            try:
+                runs.append(run_sample(sample, form, lexicon, settings))
+            except Dictate2ExamError as error:
+                failed.append({"name": sample.name, "form": form, "error": str(error)})
+    sums = {}
+    for form in dict.fromkeys(run["form"] for run in runs):
+        mine = [run for run in runs if run["form"] == form]
+        ranks = [run["rank_of_true_site"] for run in mine]
+        sums[form] = {
+            "before_questions": figures_of(run["before"] for run in mine),
+            "after_questions": figures_of(run["after"] for run in mine),
+            "true_site_first": sum(rank == 1 for rank in ranks),
+            "samples": len(mine),
+        }
+    return {
+        "folder": str(folder),
+        "sums": sums,
+        "samples": [_plain(r) for r in runs],
+        **({"failed": failed} if failed else {}),
+    }
+
+
+def _plain(run: dict[str, Any]) -> dict[str, Any]:
+    made = dict(run)
+    for when in ("before", "after"):
+        score: Score = run[when]
+        made[when] = figures_of([score]) | {
+            "errors": [e.model_dump(mode="json") | {"silent": e.silent} for e in score.errors]
+        }
+    return made
+
+
+def bench_samples(json_output: bool = False, folder: Path | None = None) -> str:
+    """The figures of the shipped samples, or of another folder, as JSON or as lines to read."""
+    figures = run_folder(folder or sample_folder())
+    if json_output:
+        return json.dumps(figures, indent=1)
+    lines = []
+    for run in figures["samples"]:
+        before, rate = run["before"], run["word_error_rate"]
+        heard = f", word error {100 * rate:.1f}%" if rate is not None else ""
+        lines.append(
+            f"{run['name']} ({run['form']}): {before['right']}/{before['expected']} right, "
+            f"{before['silent_errors']} silent errors, {before['questions']} questions, "
+            f"true site at rank {run['rank_of_true_site']}{heard}"
+        )
+    return "\n".join(lines)
