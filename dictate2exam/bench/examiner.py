@@ -85,7 +85,7 @@ def _near(question: Question, missed: list[Expected], finder: LineFinder) -> lis
 def _row(item: str, side: str, rows: list[Expected] | tuple[Expected, ...]) -> Expected | None:
     fits = [row for row in rows if row.item == item]
     exact = [row for row in fits if side in ("none", row.side)]
-    return (exact or fits or [None])[0]
+    return next(iter(exact or fits), None)
 
 
 def _side(question: Question, about: list[Finding], sample: Sample) -> str:

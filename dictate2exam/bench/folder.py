@@ -1,6 +1,7 @@
 """A folder of samples: NAME.script.txt with NAME.expected.csv, and NAME.toml, NAME.flac beside."""
 
 import csv
+import sys
 from pathlib import Path
 from typing import Any, cast
 
@@ -8,9 +9,9 @@ from dictate2exam.bench.model import Expected, Sample, Truth
 from dictate2exam.errors import InputError
 from dictate2exam.units import Seconds, Side
 
-try:
+if sys.version_info >= (3, 11):
     import tomllib
-except ModuleNotFoundError:  # python 3.10
+else:
     import tomli as tomllib
 
 SOUND_ENDINGS = (".flac", ".wav", ".mp3", ".ogg")
@@ -39,7 +40,7 @@ def read_expected(path: Path) -> tuple[Expected, ...]:
                     value=row["value"],
                     detail=parse_detail(row.get("detail") or ""),
                     scale=row.get("scale") or "",
-                    line=int(row.get("line") or -1),
+                    line=int(row.get("line") or 0),
                 )
             )
         except KeyError as missing:

@@ -25,7 +25,8 @@ class LineFinder:
             return
         script: list[str] = []
         script_lines: list[int] = []
-        for number, line in enumerate(sample.script.read_text(encoding="utf-8").splitlines()):
+        text = sample.script.read_text(encoding="utf-8")
+        for number, line in enumerate(text.splitlines(), start=1):
             for word in words_of(re.sub(r"^(examiner|patient):", "", line, flags=re.I)):
                 script.append(word)
                 script_lines.append(number)

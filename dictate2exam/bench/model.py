@@ -10,14 +10,14 @@ ErrorKind = Literal["wrong_value", "wrong_side", "missed", "invented"]
 
 
 class Expected(Frozen):
-    """One true finding; `line` is the line of the script that says it (-1: not known)."""
+    """One true finding; `line` is the line of the script that says it, from 1 (0: not known)."""
 
     item: str
     side: Side
     value: str
     detail: dict[str, str] = {}
     scale: str = ""
-    line: int = -1
+    line: int = 0
 
 
 class Truth(Frozen):

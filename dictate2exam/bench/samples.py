@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from dictate2exam import pipeline
 from dictate2exam.bench.examiner import answer_truthfully
 from dictate2exam.bench.folder import read_folder, sample_folder
 from dictate2exam.bench.hearing import word_error_rate
@@ -16,54 +17,25 @@ from dictate2exam.bench.score import Comparison
 from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.record.model import ExamRecord
+from dictate2exam.review.resolve import answer
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Transcript
 
 FORMS = ("typed", "sound")
 
 
-def transcribe(sample: Sample, form: str, lexicon: Lexicon, settings: Settings) -> Transcript:
-    """The sample as read from its script or heard from its sound."""
-    if form == "typed":
-        from dictate2exam.speech.typed import read_transcript
-
-        return read_transcript([sample.script])
-    from dictate2exam.audio.load import load_recording
-    from dictate2exam.speech.listen import listen
-
-    assert sample.sound is not None
-    return listen(load_recording([sample.sound]), lexicon, settings, None)
-
-
-def make_record(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> ExamRecord:
-    """The record of a transcript with every check run, as the main command makes it."""
-    from dictate2exam.findings.extract import extract
-    from dictate2exam.record.assemble import assemble
-    from dictate2exam.review.checks.run import check_record
-
-    extraction = extract(transcript, lexicon, settings)
-    record = assemble(transcript, extraction, lexicon, settings, created="")
-    return check_record(record, lexicon)
-
-
 def _localised(record: ExamRecord, lexicon: Lexicon, sample: Sample) -> int | None:
-    from dictate2exam.localise.infer import localise
-    from dictate2exam.localise.observe import observations
-
     if sample.truth is None:
         return None
-    found = localise(observations(record.standing), lexicon, provisional=True)
-    return rank_of_truth(list(found), sample.truth, sample.side)
+    return rank_of_truth(pipeline.locate(record, lexicon), sample.truth, sample.side)
 
 
 def run_sample(sample: Sample, form: str, lexicon: Lexicon, settings: Settings) -> dict[str, Any]:
     """All figures of one sample in one form."""
-    from dictate2exam.review.resolve import answer
-
     started = time.perf_counter()
-    transcript = transcribe(sample, form, lexicon, settings)
+    source = sample.script if form == "typed" or sample.sound is None else sample.sound
+    transcript = pipeline.hear([source], lexicon, settings)
     heard_after = time.perf_counter() - started
-    record = make_record(transcript, lexicon, settings)
+    record = pipeline.read(transcript, lexicon, settings)
     finder = LineFinder(sample, transcript)
     labels = {item_id: item.label for item_id, item in lexicon.items.items()}
     before = Comparison(sample.expected, record.standing, record.questions, finder, labels).score()

@@ -107,7 +107,7 @@ class Comparison:
                 question, row.item, self.labels.get(row.item, row.item)
             ):
                 found.append(question)
-            elif self.finder is not None and row.line >= 0 and question.item not in here:
+            elif self.finder is not None and row.line and question.item not in here:
                 touched = {n for heard in question.heard for n in self.finder.lines(heard)}
                 if row.line in touched and not self._about_right(question):
                     found.append(question)
@@ -136,7 +136,7 @@ class Comparison:
                     "side": row.side if row else finding.side if finding else "none",
                     "expected": f"{row.value} {row.side}" if row else "",
                     "got": f"{finding.value} {finding.side}" if finding else "",
-                    "said": finding.heard_text if finding else f"line {row.line if row else -1}",
+                    "said": finding.heard_text if finding else f"line {row.line if row else 0}",
                     "pointed_at": tuple(q.question_id or q.question for q in points),
                 }
             )

@@ -59,7 +59,7 @@ def speak(
         add(np.zeros(int(chance.uniform(low, high) * RATE)), False)
 
     pause(0.6, 1.0)
-    for number, line in enumerate(script):
+    for number, line in enumerate(script, start=1):
         if not line.strip():
             pause(*plan["pauses"]["blank_line_s"])
             continue

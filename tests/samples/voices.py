@@ -23,7 +23,7 @@ except ModuleNotFoundError:  # python 3.10
 RATE = 16_000
 HERE = Path(__file__).parent
 NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
-VOWELS = set(  # noqa: C405
+VOWELS = set(
     ["aa", "ae", "ah", "ao", "aw", "ax", "ay", "eh", "er", "ey", "ih", "iy", "ow", "oy", "uh", "uw"]
 )
 MNEMONIC = dict(
