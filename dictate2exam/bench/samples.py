@@ -1,6 +1,5 @@
 """Runs every sample of a folder, as typed script and as sound, and counts what came of it."""
 
-import json
 import time
 from collections.abc import Iterable
 from pathlib import Path
@@ -116,12 +115,8 @@ def run_folder(
             "true_site_first": sum(rank == 1 for rank in ranks),
             "samples": len(mine),
         }
-    return {
-        "folder": str(folder),
-        "sums": sums,
-        "samples": [_plain(r) for r in runs],
-        **({"failed": failed} if failed else {}),
-    }
+    samples = {f"{run['name']} ({run['form']})": _plain(run) for run in runs}
+    return {"folder": str(folder), "sums": sums, "samples": samples, "failed": failed}
 
 
 def _plain(run: dict[str, Any]) -> dict[str, Any]:
@@ -134,18 +129,6 @@ def _plain(run: dict[str, Any]) -> dict[str, Any]:
     return made
 
 
-def bench_samples(json_output: bool = False, folder: Path | None = None) -> str:
-    """The figures of the shipped samples, or of another folder, as JSON or as lines to read."""
-    figures = run_folder(folder or sample_folder())
-    if json_output:
-        return json.dumps(figures, indent=1)
-    lines = []
-    for run in figures["samples"]:
-        before, rate = run["before"], run["word_error_rate"]
-        heard = f", word error {100 * rate:.1f}%" if rate is not None else ""
-        lines.append(
-            f"{run['name']} ({run['form']}): {before['right']}/{before['expected']} right, "
-            f"{before['silent_errors']} silent errors, {before['questions']} questions, "
-            f"true site at rank {run['rank_of_true_site']}{heard}"
-        )
-    return "\n".join(lines)
+def bench_samples(folder: Path | None = None) -> dict[str, Any]:
+    """Figures of the shipped samples, or of another folder laid out in the same way."""
+    return run_folder(folder or sample_folder())
