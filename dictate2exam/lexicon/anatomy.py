@@ -12,6 +12,7 @@ class Segment(Frozen):
     segment_id: str
     level: str
     parents: tuple[str, ...]
+    label: str = ""
 
 
 class Share(Frozen):
@@ -91,8 +92,13 @@ def read_anatomy(folder: Path) -> Anatomy:
     }
     return Anatomy(
         segments=tuple(
-            Segment(segment_id=r["segment_id"], level=r["level"], parents=_split(r["parents"]))
-            for r in read_csv(base / "segments.csv", ("segment_id", "level", "parents"))
+            Segment(
+                segment_id=r["segment_id"],
+                level=r["level"],
+                parents=_split(r["parents"]),
+                label=r["label"],
+            )
+            for r in read_csv(base / "segments.csv", ("segment_id", "level", "parents", "label"))
         ),
         muscle_shares=_shares(
             read_csv(base / "muscles.csv", ("muscle_id", *share_columns)), "muscle_id"

@@ -1,0 +1,221 @@
+"""Turns observations into factors: which target or sign each is about, and how likely its value."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.errors import InputError
+from dictate2exam.findings.model import MRC_GRADES
+from dictate2exam.lexicon.likelihoods import Likelihoods
+from dictate2exam.localise import tables
+from dictate2exam.localise.forward import MOTOR, POTENTIAL, SKIN, Forward
+from dictate2exam.localise.cells import CELLS, MODES
+from dictate2exam.localise.likelihood import MASSES, Factor, Hidden, Rowwise, Target, spread_over
+from dictate2exam.localise.model import Observation
+from dictate2exam.localise.signs import Signs
+
+Floats = npt.NDArray[np.float64]
+SILENT = {"not_tested", "uncertain", "not_seen", ""}
+HEDGED = 0.6
+# Kinds of item that say nothing about the site.
+NO_INFORMATION = {"context", "range", "pulse"}
+
+
+class EvidenceReader:
+    """Reads observations against the tables; tables are made once for each interval."""
+
+    def __init__(self, likelihoods: Likelihoods, forward: Forward, signs: Signs) -> None:
+        self._model, self._forward, self._signs = likelihoods.model, forward, signs
+        self._tables: dict[tuple[str, float | None], Floats] = {}
+
+    def table(self, kind: str, interval: float | None = None) -> Floats:
+        """The table of one kind of finding (cells by values)."""
+        key = (kind, interval)
+        if key not in self._tables:
+            self._tables[key] = self._make(kind, interval)
+        return self._tables[key]
+
+    def _make(self, kind: str, interval: float | None) -> Floats:
+        model = self._model
+        if kind in {"power", "limited"}:
+            return tables.power(model["power"], kind == "limited")
+        if kind in {"ten", "isncsci", "words"}:
+            return tables.sensation(model["sensation"], kind)
+        if kind == "contraction":
+            return tables.contraction(model["contraction"])
+        if kind == "reflex":
+            return tables.reflex(model["reflex"])
+        slow = {"wasting": tables.wasting, "needle": tables.needle, "conduction": tables.conduction}
+        return slow[kind](model[kind], interval)
+
+    def about(self, item: str, scale: str = "", value: str = "") -> tuple[str, str, tuple[str, ...]]:
+        """Target column name, table kind and values of an item; the name is empty when no target.
+
+        A sensation's values depend on its scale, or on the value where no scale is given.
+        """
+        kind, _, name = item.partition(".")
+        if kind == "sensation":
+            skin = SKIN + (name if SKIN + name in self._forward.column else f"dermatome_{name}_point")
+            if scale == "isncsci" and value in tables.ISNCSCI:
+                return skin, "isncsci", tables.ISNCSCI
+            if value in tables.WORDS:
+                return skin, "words", tables.WORDS
+            return skin, "ten", tables.TEN
+        reflexes: dict[str, str] = self._model["reflex"]["targets"]
+        potentials: dict[str, str] = self._model["conduction"]["targets"]
+        if kind == "reflex" and name in reflexes:
+            return MOTOR + reflexes[name], "reflex", tables.REFLEXES
+        if kind == "conduction":
+            return POTENTIAL + potentials[name], "conduction", tables.POTENTIALS
+        if MOTOR + name not in self._forward.column:
+            return "", "", ()
+        values = {
+            "power": MRC_GRADES,
+            "contraction": tables.PRESENCE,
+            "wasting": tables.PRESENCE,
+            "needle": tables.NEEDLE,
+        }
+        return (MOTOR + name, kind, values[kind]) if kind in values else ("", "", ())
+
+    def _sign(self, item: str, observed: Observation, interval: float | None) -> Floats | None:
+        """Probability of a present (or otherwise positive) finding in each row."""
+        kind, _, name = item.partition(".")
+        if name.startswith("percussion."):
+            place = name.removeprefix("percussion.")
+            return self._signs.percussion(place) if place in self._signs.places else None
+        if kind == "needle" and name.startswith("paraspinal_"):
+            share = tables.due(self._model["needle"], interval)
+            return self._signs.paraspinal(name.removeprefix("paraspinal_"), share)
+        pattern = f"{item}.{observed.detail.get('pattern', '')}"
+        if observed.value == "present" and pattern in self._signs.items:
+            return self._signs.present(pattern)
+        return self._signs.present(item) if item in self._signs.items else None
+
+    def _rowwise(self, number: int, observed: Observation, interval: float | None) -> Rowwise | None:
+        item, sure = observed.item, _confidence(observed)
+        kind, _, name = item.partition(".")
+        if kind == "imaging":
+            values = ("intact", "avulsed", "pseudomeningocele")
+            weights = spread_over(_known(observed, values), values, sure)
+            return Rowwise(number, self._signs.imaging(name.upper()) @ weights)
+        chance = self._sign(item, observed, interval)
+        if chance is None:
+            return None
+        values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
+        weights = spread_over(_known(observed, values), values, sure)
+        probability = chance * weights[0] + (1 - chance) * weights[1]
+        if observed.value == "present" and item == "sign.percussion.supraclavicular":
+            towards = self._signs.radiation(observed.detail.get("radiates_to", ""))
+            probability = probability if towards is None else probability * towards
+        return Rowwise(number, probability)
+
+    def _hidden(self, observed: Observation) -> tuple[str, float, float] | None:
+        """Name of the hidden fact, and the finding's probability with and without it."""
+        kind, _, name = observed.item.partition(".")
+        horner, cord = self._model["horner"], self._model["cord"]
+        for fact, so, otherwise in (
+            ("horner", horner["if_interrupted"], horner["otherwise"]),
+            ("cord", cord["if_injured"], cord["otherwise_signs"]),
+        ):
+            key = f"{name}_brisk" if kind == "reflex" else name
+            if kind in {"sign", "reflex"} and key in so:
+                values = tables.REFLEXES if kind == "reflex" else tables.PRESENCE
+                positive = _known(observed, values) in {"present", "brisk"}
+                sure = _confidence(observed)
+                sure = sure if positive else 1 - sure
+                return (
+                    fact,
+                    sure * so[key] + (1 - sure) * (1 - so[key]),
+                    sure * otherwise[key] + (1 - sure) * (1 - otherwise[key]),
+                )
+        return None
+
+    def row_table(
+        self, observed: Observation
+    ) -> tuple[tuple[str, ...], Callable[[npt.NDArray[np.int64]], Floats]] | None:
+        """Values of an item, and their probability in given rows; None where it says nothing."""
+        kind, _, name = observed.item.partition(".")
+        if kind in NO_INFORMATION or observed.value in SILENT:
+            return None
+        fact = self._hidden(observed)
+        if fact:
+            chance = self._signs.interrupted if fact[0] == "horner" else self._signs.cord
+            positive = observed.model_copy(
+                update={"value": "brisk" if kind == "reflex" else "present", "confidence": 1.0,
+                        "detail": {}}
+            )
+            _, if_so, if_not = self._hidden(positive) or ("", 0.0, 0.0)
+            return self._positive(kind, chance * if_so + (1 - chance) * if_not)
+        column, table, values = self.about(observed.item, observed.scale, observed.value)
+        if column:
+            masses = MASSES @ self.table(table).reshape(MODES, len(CELLS), -1)
+            looked_up = masses.reshape(-1, len(values))
+            bins = self._forward.by_mode[self._forward.column[column]]
+            return values, lambda rows: looked_up[bins[rows]]
+        if kind == "imaging":
+            by_row = self._signs.imaging(name.upper())
+            return ("intact", "avulsed", "pseudomeningocele"), lambda rows: by_row[rows]
+        sign = self._sign(observed.item, observed, None)
+        return None if sign is None else self._positive(kind, sign)
+
+    def _positive(
+        self, kind: str, chance: Floats
+    ) -> tuple[tuple[str, ...], Callable[[npt.NDArray[np.int64]], Floats]]:
+        values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
+        if kind == "reflex":
+            values = ("brisk", "normal")
+        both = np.stack([chance, 1 - chance], axis=1)
+        return values, lambda rows: both[rows]
+
+    def factors(self, observations: Sequence[Observation]) -> list[Factor]:
+        """Factors of all observations; those that say nothing make none."""
+        interval = _interval(observations)
+        targets: dict[str, Target] = {}
+        hidden: dict[str, Hidden] = {}
+        made: list[Factor] = []
+        for number, observed in enumerate(observations):
+            kind = observed.item.partition(".")[0]
+            if observed.value in SILENT or kind in NO_INFORMATION:
+                continue
+            fact = self._hidden(observed)
+            if fact:
+                chance = self._signs.interrupted if fact[0] == "horner" else self._signs.cord
+                hidden.setdefault(fact[0], Hidden(chance)).parts.append((number, *fact[1:]))
+                continue
+            name, table, values = self.about(observed.item, observed.scale, observed.value)
+            if not name:
+                rowwise = self._rowwise(number, observed, interval)
+                if rowwise:
+                    made.append(rowwise)
+                continue
+            weights = spread_over(_known(observed, values), values, _confidence(observed))
+            limited = table == "power" and observed.detail.get("limited_by")
+            slow = interval if table in {"wasting", "needle", "conduction"} else None
+            cells = self.table("limited" if limited else table, slow) @ weights
+            column = self._forward.column[name]
+            targets.setdefault(name, Target(column)).parts.append((number, cells))
+        return [*targets.values(), *hidden.values(), *made]
+
+
+def _known(observed: Observation, values: tuple[str, ...]) -> str:
+    if observed.value not in values:
+        raise InputError(
+            f"{observed.item}: the value {observed.value!r} is none of {', '.join(values)}; "
+            f"correct it in the table or record."
+        )
+    return observed.value
+
+
+def _confidence(observed: Observation) -> float:
+    hedged = observed.detail.get("hedged", "") not in {"", "no", "false"}
+    return min(observed.confidence, HEDGED) if hedged else observed.confidence
+
+
+def _interval(observations: Sequence[Observation]) -> float | None:
+    for observed in observations:
+        if observed.item == "context.interval_days":
+            digits = "".join(c if c.isdigit() or c == "." else " " for c in observed.value).split()
+            if digits:
+                return float(digits[0])
+    return None

@@ -1,0 +1,294 @@
+"""Says what a posterior means: sites in words, marginals, what each finding adds, what is left."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.localise.engine import Engine, normalised
+from dictate2exam.localise.graph import ROOTS, VARIANTS
+from dictate2exam.localise.hypotheses import SiteKey
+from dictate2exam.localise.likelihood import Factor
+from dictate2exam.localise.model import (
+    EvidenceWeight,
+    Marginals,
+    Observation,
+    RootMarginal,
+    SegmentInvolved,
+    Site,
+    Unexplained,
+)
+
+Floats = npt.NDArray[np.float64]
+SHOWN_MASS, SHOWN_LEAST = 0.9995, 10
+# Rows this far (in nats) below the best cannot matter when a single finding is left out.
+DEPTH = 24.0
+RIVALS = {
+    "none": "No lesion",
+    "central": "Upper motor neurone weakness (central), no lesion of the plexus",
+    "inflammatory": "Patchy inflammation of several nerves (neuralgic amyotrophy)",
+    "non_neurological": "Weakness from pain or another cause outside the nerves",
+}
+_SIDES = {"pre": "preganglionic", "post": "postganglionic"}
+_SUPRACLAVICULAR = ("spinal_nerve_postganglionic", "ventral_ramus", "trunk")
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Probability of each row and of each site."""
+
+    rows: Floats
+    sites: Floats
+
+
+def ganglion(level: str) -> str:
+    """Side of the ganglion of a segment of this level: pre, post, or na away from a root."""
+    if level == "preganglionic":
+        return "pre"
+    return "post" if level in {"spinal_nerve_postganglionic", "ventral_ramus"} else "na"
+
+
+def _configuration_mass(engine: Engine, rows: Floats) -> Floats:
+    return np.asarray(rows.reshape(len(VARIANTS), -1).sum(axis=0))
+
+
+def _segments(engine: Engine, site: SiteKey, number: int, mass: Floats) -> list[SegmentInvolved]:
+    """The segments of a site with the more probable extent of each."""
+    made = engine.hypotheses.configurations
+    own = [at for at in engine.by_site_configurations[number] if mass[at] > 0]
+    names = site.segments
+    if site.kind == "inflammatory":
+        best = max(own, key=lambda at: mass[at], default=None)
+        names = tuple(made[best].lost) if best is not None else ()
+        own = [at for at in own if set(made[at].lost) == set(names)]
+    found = []
+    for name in names:
+        whole = sum(mass[at] for at in own if made[at].lost[name] == 1.0)
+        total = sum(mass[at] for at in own)
+        found.append(
+            SegmentInvolved(
+                segment=name,
+                ganglion=ganglion(engine.graph.levels[name]),  # type: ignore[arg-type]
+                extent="complete" if whole * 2 >= total else "partial",
+            )
+        )
+    return found
+
+
+def _roots_in_words(roots: list[str]) -> str:
+    if len(roots) < 2:
+        return "".join(roots)
+    numbers = [ROOTS.index(root) for root in roots]
+    if len(roots) > 2 and numbers == list(range(numbers[0], numbers[-1] + 1)):
+        return f"{roots[0]} to {roots[-1]}"
+    return ", ".join(roots[:-1]) + f" and {roots[-1]}"
+
+
+def summary(engine: Engine, site: SiteKey, segments: Sequence[SegmentInvolved]) -> str:
+    """One line for a person."""
+    labels = engine.labels
+    if site.kind != "lesion":
+        named = ", ".join(labels[s.segment] for s in segments)
+        return RIVALS[site.kind] + (f": {named}" if named else "")
+    if len(segments) == 1:
+        only = segments[0]
+        text = labels[only.segment]
+        parts = [text[0].upper() + text[1:], only.extent]
+        side = only.ganglion
+        if engine.graph.levels[only.segment] == "trunk":
+            side = "post"
+        if side in _SIDES:
+            parts.append(_SIDES[side])
+        return "; ".join(parts)
+    groups: dict[tuple[str, str], list[str]] = {}
+    others = []
+    for segment in segments:
+        root = segment.segment.split("_")[0].upper()
+        if segment.ganglion == "na" or root not in ROOTS:
+            text = labels[segment.segment]
+            others.append(f"{text[0].upper() + text[1:]}, {segment.extent}")
+            continue
+        where = {
+            "preganglionic": "preganglionic (avulsion)",
+            "ramus_distal": "postganglionic, after the early branches",
+            "ramus": "postganglionic",
+            "ramus_proximal": "postganglionic, before the early branches",
+            "spinal_nerve": "postganglionic, at the foramen",
+        }[segment.segment.split("_", 1)[1]]
+        if where == "postganglionic":
+            known = [key for key in groups if key[0].startswith("postganglionic")]
+            where = known[0][0] if known and known[0][1] == segment.extent else where
+        groups.setdefault((where, segment.extent), []).append(root)
+    said = [
+        f"{_roots_in_words(roots)} {where}, {extent}" for (where, extent), roots in groups.items()
+    ]
+    return "; ".join(said + others)
+
+
+def ranked(engine: Engine, posterior: Posterior, tie_bits: float) -> tuple[Site, ...]:
+    """Sites from the most probable down, as many as hold nearly all of the probability."""
+    order = np.argsort(-posterior.sites, kind="stable")
+    cumulated = np.cumsum(posterior.sites[order])
+    count = max(SHOWN_LEAST, int(np.searchsorted(cumulated, SHOWN_MASS)) + 1)
+    shown = [int(number) for number in order[:count]]
+    mass = _configuration_mass(engine, posterior.rows)
+    bits = np.log2(np.maximum(posterior.sites, 1e-300))
+    made = []
+    for rank, number in enumerate(shown, start=1):
+        site = engine.sites[number]
+        segments = _segments(engine, site, number, mass)
+        made.append(
+            Site(
+                site_id=site.site_id,
+                rank=rank,
+                probability=float(min(posterior.sites[number], 1.0)),
+                kind=site.kind,
+                segments=tuple(segments),
+                tied_with=tuple(
+                    engine.sites[other].site_id
+                    for other in shown
+                    if other != number and abs(bits[other] - bits[number]) < tie_bits
+                ),
+                summary=summary(engine, site, segments),
+            )
+        )
+    return tuple(made)
+
+
+def marginals(engine: Engine, posterior: Posterior) -> Marginals:
+    """Involvement of each segment and of each root, over all rows."""
+    mass = _configuration_mass(engine, posterior.rows)
+    lost = engine.forward.lost
+    involved = np.clip(mass @ (lost > 0), 0, 1)
+    names = engine.graph.segments
+    column = {name: at for at, name in enumerate(names)}
+    roots = {}
+    for root in ROOTS:
+        before = lost[:, column[f"{root.lower()}_preganglionic"]]
+        behind = [
+            at
+            for at, name in enumerate(names)
+            if engine.graph.levels[name] in _SUPRACLAVICULAR and root in engine.graph.fibres[name]
+        ]
+        after = lost[:, behind].max(axis=1)
+        worst = np.maximum(before, after)
+        some = float(mass[worst > 0].sum())
+        pre = float(mass[before > 0].sum())
+        complete = float(mass[worst == 1.0].sum())
+        share = 1 / some if some > 0 else 0.0
+        roots[root] = RootMarginal(
+            involved=min(some, 1.0),
+            pre=min(pre * share, 1.0),
+            post=max(0.0, 1 - pre * share) if some > 0 else 0.0,
+            partial=max(0.0, 1 - complete * share) if some > 0 else 0.0,
+            complete=min(complete * share, 1.0),
+        )
+    return Marginals(
+        segments={name: float(involved[at]) for at, name in enumerate(names)}, roots=roots
+    )
+
+
+def _log_odds(sites: Floats, number: int) -> float:
+    inside = sites[number]
+    return float(np.log2(max(inside, 1e-12)) - np.log2(max(1 - inside, 1e-12)))
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """What the posterior becomes without one finding, on the rows that can matter."""
+
+    number: int
+    sites: Floats
+    leading_rows: Floats
+
+
+def _without(
+    engine: Engine, factors: list[Factor], log_weights: Floats, leading: int
+) -> tuple[npt.NDArray[np.int64], list[LeftOut]]:
+    rows = np.flatnonzero(log_weights > log_weights.max() - DEPTH)
+    base = log_weights[rows]
+    site_of = engine.forward.site_of[rows]
+    made = []
+    for factor in factors:
+        full = factor.log(engine.forward, rows)
+        for number in factor.numbers:
+            rest = normalised(base - full + factor.log(engine.forward, rows, number))
+            sites = np.bincount(site_of, weights=rest, minlength=len(engine.sites))
+            made.append(LeftOut(number, sites, rest * (site_of == leading)))
+    return rows, made
+
+
+def weigh(
+    engine: Engine,
+    observations: Sequence[Observation],
+    factors: list[Factor],
+    log_weights: Floats,
+    posterior: Posterior,
+    tie_bits: float,
+    unexplained_bits: float,
+) -> tuple[tuple[EvidenceWeight, ...], tuple[Unexplained, ...]]:
+    """Bits of each finding for the leading site and against its rival; findings not explained.
+
+    Bits are what the log odds of the leading site gain from the finding, given all the others.
+    """
+    order = np.argsort(-posterior.sites, kind="stable")
+    leading = int(order[0])
+    bits = np.log2(np.maximum(posterior.sites, 1e-300))
+    rival = next(
+        (int(n) for n in order[1:] if bits[leading] - bits[n] >= tie_bits), int(order[1])
+    )
+    rows, left_out = _without(engine, factors, log_weights, leading)
+    odds = _log_odds(posterior.sites, leading)
+    gap = bits[leading] - bits[rival]
+    weights = {}
+    unexplained = []
+    for one in left_out:
+        before = np.log2(np.maximum(one.sites, 1e-300))
+        observed = observations[one.number]
+        weights[one.number] = (
+            odds - _log_odds(one.sites, leading),
+            gap - (before[leading] - before[rival]),
+        )
+        surprise = _surprise(engine, observed, rows, one.leading_rows)
+        if surprise >= unexplained_bits:
+            unexplained.append(
+                Unexplained(
+                    finding_id=observed.observation_id,
+                    item=observed.item,
+                    value=observed.value,
+                    surprise_bits=round(surprise, 3),
+                )
+            )
+    evidence = tuple(
+        EvidenceWeight(
+            finding_id=observed.observation_id,
+            item=observed.item,
+            value=observed.value,
+            bits_leading=round(float(weights.get(number, (0.0, 0.0))[0]), 4),
+            bits_against_rival=round(float(weights.get(number, (0.0, 0.0))[1]), 4),
+        )
+        for number, observed in enumerate(observations)
+    )
+    unexplained.sort(key=lambda one: (-one.surprise_bits, one.finding_id))
+    return evidence, tuple(unexplained)
+
+
+def _surprise(
+    engine: Engine, observed: Observation, rows: npt.NDArray[np.int64], weights: Floats
+) -> float:
+    """Bits by which the likeliest value of the item is likelier than the value found."""
+    total = weights.sum()
+    if total <= 0:
+        return 0.0
+    predicted = engine.predict(observed, rows, weights / total)
+    if predicted is None:
+        return 0.0
+    values, chances = predicted
+    at = values.index(observed.value)
+    # Grades and scores beyond the one found are no better explained: count them with it.
+    best = int(np.argmax(chances))
+    tail = chances[: at + 1] if at < best else chances[at:]
+    ordered = len(values) > 4 or observed.item.startswith("sensation")
+    found = float(tail.sum()) if ordered and at != best else float(chances[at])
+    return float(np.log2(chances[best]) - np.log2(max(found, 1e-12)))

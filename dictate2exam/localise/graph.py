@@ -1,0 +1,96 @@
+"""The anatomy as arrays: which segments each share runs through, under each arrangement of roots.
+
+A target is a muscle, a skin area or the sympathetic outflow to the eye. `through[p, s]` is one
+where path p runs through segment s; `shares[v][p, t]` is what path p carries of target t in
+arrangement v (usual, prefixed, postfixed).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.lexicon.anatomy import Anatomy, Share
+from dictate2exam.lexicon.likelihoods import Likelihoods
+
+Floats = npt.NDArray[np.float64]
+
+ROOTS = ("C5", "C6", "C7", "C8", "T1")
+OUTFLOW = "oculosympathetic_outflow"
+VARIANTS = ("usual", "prefixed", "postfixed")
+_ORDER = {root: at for at, root in enumerate(("XI", "C2", "C3", "C4", *ROOTS, "T2"))}
+
+
+@dataclass(frozen=True)
+class Graph:
+    """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives."""
+
+    segments: tuple[str, ...]
+    levels: dict[str, str]
+    targets: tuple[str, ...]
+    through: Floats
+    shares: tuple[Floats, ...]
+    tilt: Floats
+    fibres: dict[str, frozenset[str]]
+
+    def at(self, segment: str) -> int:
+        """Column of a segment."""
+        return self.segments.index(segment)
+
+
+def _shifted(shares: list[Share], towards: float) -> dict[str, float]:
+    """Shares moved towards the upper (positive) or lower ends of their ranges; sums to one."""
+    ordered = sorted(shares, key=lambda share: _ORDER[share.root])
+    last = max(len(ordered) - 1, 1)
+    moved = {}
+    for at, share in enumerate(ordered):
+        pull = towards * (1 - 2 * at / last) if len(ordered) > 1 else 0.0
+        room = share.high - share.mid if pull > 0 else share.mid - share.low
+        moved[share.root] = share.mid + pull * room
+    total = sum(moved.values())
+    return {root: value / total for root, value in moved.items()}
+
+
+def _tilt(shares: list[Share], deviations: float) -> float:
+    spread = sum(((share.high - share.low) / deviations) ** 2 for share in shares)
+    room = sum(share.mid * (1 - share.mid) for share in shares)
+    return min(spread / room, 0.5) if room > 0 else 0.0
+
+
+def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
+    """Arrays of the cited anatomy."""
+    by_target: dict[str, list[Share]] = {}
+    for share in anatomy.muscle_shares + anatomy.sensory_shares:
+        by_target.setdefault(share.target, []).append(share)
+    outflow: dict[str, float] = likelihoods.model["horner"]["outflow"]
+    by_target[OUTFLOW] = [
+        Share(target=OUTFLOW, root=root, low=part, mid=part, high=part, sources=())
+        for root, part in outflow.items()
+    ]
+    targets = tuple(by_target)
+    segments = tuple(segment.segment_id for segment in anatomy.segments)
+    column = {name: at for at, name in enumerate(segments)}
+    through = np.zeros((len(anatomy.paths), len(segments)))
+    fibres: dict[str, set[str]] = {name: set() for name in segments}
+    for at, path in enumerate(anatomy.paths):
+        for name in path.segments:
+            through[at, column[name]] = 1
+            fibres[name].add(path.root)
+    shift = float(likelihoods.model["variants"]["shift"])
+    arrays = []
+    for towards in (0.0, shift, -shift):
+        moved = {target: _shifted(shares, towards) for target, shares in by_target.items()}
+        carried = np.zeros((len(anatomy.paths), len(targets)))
+        for at, path in enumerate(anatomy.paths):
+            carried[at, targets.index(path.target)] = moved[path.target][path.root] * path.weight
+        arrays.append(carried)
+    deviations = float(likelihoods.model["extent"]["range_deviations"])
+    return Graph(
+        segments=segments,
+        levels={segment.segment_id: segment.level for segment in anatomy.segments},
+        targets=targets,
+        through=through,
+        shares=tuple(arrays),
+        tilt=np.array([_tilt(by_target[target], deviations) for target in targets]),
+        fibres={name: frozenset(roots) for name, roots in fibres.items()},
+    )

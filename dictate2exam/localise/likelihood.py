@@ -1,0 +1,109 @@
+"""What each finding says about each row, and what is taken to be independent of what.
+
+Independence assumptions, all of them:
+1. Given the row (configuration of loss and arrangement of roots), targets are independent of one
+   another: what the published range leaves open in one muscle's shares says nothing about the next
+   muscle's. The arrangement of roots carries the part of that doubt that muscles share.
+2. Findings on one target (power, contraction, wasting, reflex, needle; touch and pin) are
+   independent given what survives of that target, over which they are summed together.
+3. A movement, a level or a whole is a target of its own: given the row it is independent of the
+   muscles in it. Grading both counts their common noise twice.
+4. The components of Horner's syndrome are independent given that the outflow to the eye is
+   interrupted or not; upper motor neurone signs are independent given that the cord is injured or
+   not; both hidden facts are summed out.
+5. Every other sign is independent of everything else given the row.
+6. An examiner's errors are independent from finding to finding; a small share of findings is
+   plainly wrong, whatever the truth.
+7. What was not tested, or is uncertain, is silent: whether a thing is tested does not depend on
+   what would be found.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.localise.cells import MODES, cell_masses
+from dictate2exam.localise.forward import Forward
+
+Floats = npt.NDArray[np.float64]
+MASSES: Floats = cell_masses()
+
+
+@dataclass
+class Target:
+    """All findings on one target: `parts` are (finding number, likelihood of each cell)."""
+
+    column: int
+    parts: list[tuple[int, Floats]] = field(default_factory=list)
+
+    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+        """Log likelihood of each row, without the finding `leaving`."""
+        likelihood = np.ones(MODES * MASSES.shape[1])
+        for number, cells in self.parts:
+            if number != leaving:
+                likelihood = likelihood * cells
+        looked_up = np.log(likelihood.reshape(MODES, -1) @ MASSES.T).ravel()
+        bins = forward.by_mode[self.column]
+        return np.asarray(looked_up[bins if rows is None else bins[rows]])
+
+    @property
+    def numbers(self) -> list[int]:
+        """The findings in it."""
+        return [number for number, _ in self.parts]
+
+
+@dataclass
+class Rowwise:
+    """One finding whose probability is known for each row."""
+
+    number: int
+    probability: Floats
+
+    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+        """Log likelihood of each row, without the finding `leaving`."""
+        chosen = self.probability if rows is None else self.probability[rows]
+        return np.zeros(len(chosen)) if leaving == self.number else np.log(chosen)
+
+    @property
+    def numbers(self) -> list[int]:
+        """The findings in it."""
+        return [self.number]
+
+
+@dataclass
+class Hidden:
+    """Findings that hang on one hidden fact: `parts` are (number, if so, if not)."""
+
+    chance: Floats
+    parts: list[tuple[int, float, float]] = field(default_factory=list)
+
+    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+        """Log likelihood of each row, without the finding `leaving`."""
+        chance = self.chance if rows is None else self.chance[rows]
+        so = not_so = 1.0
+        for number, if_so, if_not in self.parts:
+            if number != leaving:
+                so, not_so = so * if_so, not_so * if_not
+        return np.asarray(np.log(chance * so + (1 - chance) * not_so))
+
+    @property
+    def numbers(self) -> list[int]:
+        """The findings in it."""
+        return [number for number, _, _ in self.parts]
+
+
+Factor = Target | Rowwise | Hidden
+
+
+def spread_over(value: str, values: tuple[str, ...], confidence: float) -> Floats:
+    """Weight of each value when `value` was heard with this confidence: the rest goes to its
+    neighbours in the order of `values`."""
+    at = values.index(value)
+    weights = np.zeros(len(values))
+    neighbours = [n for n in (at - 1, at + 1) if 0 <= n < len(values)]
+    weights[at] = confidence
+    for neighbour in neighbours:
+        weights[neighbour] = (1 - confidence) / len(neighbours)
+    return weights
+
