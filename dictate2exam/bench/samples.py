@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from dictate2exam import pipeline
+from dictate2exam.bench.chatter import phantoms
 from dictate2exam.bench.examiner import answer_truthfully
 from dictate2exam.bench.folder import read_folder, sample_folder
 from dictate2exam.bench.hearing import word_error_rate
@@ -130,5 +131,14 @@ def _plain(run: dict[str, Any]) -> dict[str, Any]:
 
 
 def bench_samples(folder: Path | None = None) -> dict[str, Any]:
-    """Figures of the shipped samples, or of another folder laid out in the same way."""
-    return run_folder(folder or sample_folder())
+    """Figures of the shipped samples, or of another folder laid out in the same way.
+
+    Where the folder holds chatter.txt, each of its lines must give no finding.
+    """
+    home = folder or sample_folder()
+    figures = run_folder(home)
+    if (home / "chatter.txt").exists():
+        lines = (home / "chatter.txt").read_text(encoding="utf-8").splitlines()
+        said = [line for line in lines if line.strip()]
+        figures["chatter"] = phantoms(said, load_lexicon(), Settings())
+    return figures

@@ -1,0 +1,47 @@
+"""Sentences that must give no finding: alone, and in the middle of an examination."""
+
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from dictate2exam import pipeline
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.record.model import ExamRecord
+from dictate2exam.settings import Settings
+
+LEAD = "examiner: On the right side, biceps is five.\n"
+LED_TO = ("power.biceps_brachii", "right", "5")
+
+
+def _read(text: str, lexicon: Lexicon, settings: Settings) -> ExamRecord:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "said.txt"
+        path.write_text(text, encoding="utf-8")
+        return pipeline.read(pipeline.hear([path], lexicon, settings), lexicon, settings)
+
+
+def phantoms(sentences: list[str], lexicon: Lexicon, settings: Settings) -> dict[str, Any]:
+    """Which sentences gave a finding, and which of them did so with no question about it."""
+    gave: dict[str, list[str]] = {}
+    silent: list[str] = []
+    asked = 0
+    for sentence in sentences:
+        for lead in ("", LEAD):
+            record = _read(f"{lead}examiner: {sentence}\n", lexicon, settings)
+            found = [f for f in record.standing if not f.item.startswith("context.")]
+            if lead:
+                found = [f for f in found if (f.item, f.side, f.value) != LED_TO]
+            asked += sum(q.kind not in ("gap", "side") for q in record.questions)
+            if found:
+                gave.setdefault(sentence, []).extend(f"{f.item} {f.side} {f.value}" for f in found)
+                pointed = {i for q in record.questions for i in q.finding_ids if q.kind != "side"}
+                if not all(f.finding_id in pointed for f in found) and sentence not in silent:
+                    silent.append(sentence)
+    return {
+        "sentences": len(sentences),
+        "phantoms": len(gave),
+        "silent_phantoms": len(silent),
+        "questions": asked,
+        "gave": gave,
+        "silent": silent,
+    }
