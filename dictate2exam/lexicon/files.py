@@ -4,7 +4,9 @@ import csv
 import hashlib
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
 
 from dictate2exam.errors import LexiconError
 
@@ -14,6 +16,8 @@ else:
     import tomli as tomllib
 
 PACKAGE = Path(__file__).resolve().parent.parent
+
+Model = TypeVar("Model", bound=BaseModel)
 
 
 def find_folder(path: Path | None = None) -> Path:
@@ -69,3 +73,21 @@ def read_csv(path: Path, columns: tuple[str, ...]) -> list[dict[str, str]]:
                 f"the heading; look for a missing or extra comma."
             )
     return rows
+
+
+def validated(model: type[Model], file: str, entry: str, content: Any) -> Model:
+    """One entry of a file as a model; a wrong or unknown key raises LexiconError naming it."""
+    if not isinstance(content, dict):
+        raise LexiconError(f"{file}: {entry} must be a table of keys.")
+    try:
+        return model.model_validate(content)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        if first["type"] == "extra_forbidden":
+            what = "is not a known key; remove it or correct its spelling"
+        elif first["type"] == "missing":
+            what = "is missing"
+        else:
+            what = first["msg"].lower()
+        raise LexiconError(f"{file}, entry {entry}: {where}: {what}.") from None

@@ -1,0 +1,56 @@
+"""dictate2exam bench: the project's own measurements, one JSON object each."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+# Name of a measurement and where it is; imported only when it is asked for.
+BENCHES = {
+    "localise": "dictate2exam.localise.simulate:bench_localise",
+    "samples": "dictate2exam.bench.samples:bench_samples",
+}
+
+
+def bench(
+    name: Annotated[str, typer.Argument(help=f"One of {', '.join(BENCHES)}.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    folder: Annotated[
+        Path | None, typer.Option(help="Measure this folder instead of the shipped one.")
+    ] = None,
+) -> int:
+    """Measure, and print the figures."""
+    import importlib
+    import json
+
+    from dictate2exam.errors import InputError
+
+    if name not in BENCHES:
+        raise InputError(f"There is no bench {name!r}; there are {', '.join(BENCHES)}.")
+    module, _, function = BENCHES[name].partition(":")
+    try:
+        measure = getattr(importlib.import_module(module), function)
+    except ModuleNotFoundError as error:
+        raise InputError(
+            f"The bench {name!r} needs {error.name}, which is not installed: "
+            f"python3 -m pip install '.[dev]'."
+        ) from None
+    figures = measure(folder=folder) if folder else measure()
+    if as_json:
+        print(json.dumps(figures, indent=1))
+    else:
+        print_figures(figures)
+    return 0
+
+
+def print_figures(figures: object, indent: int = 0) -> None:
+    """Nested figures, one a line."""
+    if not isinstance(figures, dict):
+        print(" " * indent + str(figures))
+        return
+    for key, value in figures.items():
+        if isinstance(value, dict):
+            print(" " * indent + str(key))
+            print_figures(value, indent + 2)
+        else:
+            print(" " * indent + f"{key}: {value}")

@@ -1,0 +1,28 @@
+"""Options that several commands share."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from dictate2exam.lexicon.load import Lexicon
+
+LexiconOption = Annotated[
+    Path | None,
+    typer.Option("--lexicon", metavar="DIR", help="Another lexicon folder than the packaged one."),
+]
+ProvisionalOption = Annotated[
+    bool,
+    typer.Option(
+        "--provisional", help="Localise past open blocking questions, and stamp every output so."
+    ),
+]
+OutOption = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for the files.")]
+
+
+def lexicon_at(folder: Path | None) -> "Lexicon":
+    """The lexicon of the option; a broken one raises LexiconError."""
+    from dictate2exam.lexicon.load import load_lexicon
+
+    return load_lexicon(folder.resolve() if folder else None)

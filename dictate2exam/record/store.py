@@ -1,0 +1,77 @@
+"""The record as versioned JSON, and files that are written whole or not at all."""
+
+import json
+import os
+import tempfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from dictate2exam.errors import InputError, RecordError
+from dictate2exam.record.model import SCHEMA_VERSION, ExamRecord
+
+RECORD_FILE = "record.json"
+
+
+def write_files(folder: Path, texts: Mapping[str, str], remove: Iterable[str] = ()) -> None:
+    """Writes all the files, then removes the named ones; on failure what was there stays.
+
+    Every file is first written in full under another name; only when all are there do they take
+    their places.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".writing-", dir=folder) as waiting:
+            for name, text in texts.items():
+                target = Path(waiting) / name
+                with target.open("w", encoding="utf-8", newline="") as handle:
+                    handle.write(text)
+                    handle.flush()
+                    os.fsync(handle.fileno())
+            for name in remove:
+                (folder / name).unlink(missing_ok=True)
+            for name in texts:
+                os.replace(Path(waiting) / name, folder / name)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise InputError(f"Cannot write to {folder}: {reason}; choose another folder.") from None
+
+
+def record_json(record: ExamRecord) -> str:
+    """The record as JSON text."""
+    return record.model_dump_json(indent=1) + "\n"
+
+
+def save_record(record: ExamRecord, folder: Path) -> None:
+    """Writes record.json into the folder."""
+    write_files(folder, {RECORD_FILE: record_json(record)})
+
+
+def load_record(folder: Path) -> ExamRecord:
+    """The record in the folder; RecordError if it is missing, broken or of a newer version."""
+    path = folder / RECORD_FILE
+    try:
+        content = json.loads(path.read_text(encoding="utf-8"))
+    except (FileNotFoundError, NotADirectoryError):
+        raise RecordError(
+            f"{folder} holds no {RECORD_FILE}; run an examination into it first."
+        ) from None
+    except OSError as error:
+        raise RecordError(f"{path} cannot be read: {error.strerror}.") from None
+    except (json.JSONDecodeError, UnicodeDecodeError) as error:
+        raise RecordError(f"{path} is broken or cut short: {error}.") from None
+    if not isinstance(content, dict):
+        raise RecordError(f"{path} is no record of an examination.")
+    version = content.get("schema_version")
+    if isinstance(version, int) and version > SCHEMA_VERSION:
+        raise RecordError(
+            f"{path} has format {version}, newer than {SCHEMA_VERSION}, the newest that this "
+            f"version reads; update the program."
+        )
+    try:
+        return ExamRecord.model_validate(content)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"]) or "the whole"
+        raise RecordError(f"{path} does not fit its format at {where}: {first['msg']}.") from None

@@ -1,0 +1,57 @@
+"""Localisation put into words: ranked groups of sites, and the roots."""
+
+from dataclasses import dataclass
+
+from dictate2exam.localise.model import Localisation, Site
+
+# Sites below this probability are not listed one by one.
+SHOWN_AT_LEAST = 0.01
+SHOWN_AT_MOST = 8
+
+
+@dataclass(frozen=True)
+class Group:
+    """Sites that the examination can't tell apart, as one entry of the ranking."""
+
+    rank: int
+    sites: tuple[Site, ...]
+
+    @property
+    def tied(self) -> bool:
+        """Whether the entry holds more than one site."""
+        return len(self.sites) > 1
+
+    @property
+    def probability(self) -> float:
+        """Of all its sites together."""
+        return sum(site.probability for site in self.sites)
+
+
+def groups(place: Localisation) -> tuple[Group, ...]:
+    """The leading sites, tied ones together, in order; the improbable tail is left out."""
+    made: list[Group] = []
+    used: set[str] = set()
+    by_id = {site.site_id: site for site in place.sites}
+    for site in place.sites:
+        if site.site_id in used:
+            continue
+        if (made and site.probability < SHOWN_AT_LEAST) or len(made) >= SHOWN_AT_MOST:
+            break
+        ties = [by_id[i] for i in site.tied_with if i in by_id and i not in used]
+        members = (site, *(tie for tie in ties if tie.site_id != site.site_id))
+        used |= {member.site_id for member in members}
+        made.append(Group(rank=len(made) + 1, sites=members))
+    return tuple(made)
+
+
+def headline(place: Localisation) -> str:
+    """The result in one sentence, a tie said as a tie."""
+    if not place.sites:
+        return "Nothing could be located."
+    first = groups(place)[0]
+    side = f" ({place.side})" if place.side != "none" else ""
+    if first.tied:
+        names = "; or ".join(site.summary for site in first.sites[:4])
+        more = f"; or {len(first.sites) - 4} more" if len(first.sites) > 4 else ""
+        return f"Cannot be told apart{side}: {names}{more}."
+    return f"Most probable{side}: {first.sites[0].summary}."
