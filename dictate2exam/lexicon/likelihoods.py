@@ -28,6 +28,15 @@ class RootRange(Frozen):
     weight: float
 
 
+class RootPattern(Frozen):
+    """A published pattern of pre- and postganglionic roots; `before` says which are torn before."""
+
+    first: str
+    last: str
+    before: tuple[bool, ...]
+    weight: float
+
+
 class PairPrior(Frozen):
     """Two segments lesioned at once."""
 
@@ -61,6 +70,7 @@ class Likelihoods:
     movements: dict[str, dict[str, float]]
     segments: tuple[SegmentPrior, ...]
     roots: tuple[RootRange, ...]
+    patterns: tuple[RootPattern, ...]
     pairs: tuple[PairPrior, ...]
     signs: tuple[SignCause, ...]
     percussion: tuple[PercussionCause, ...]
@@ -104,6 +114,9 @@ def read_likelihoods(folder: Path) -> Likelihoods:
         base / "segment_priors.csv", ("segment_id", "weight", "complete", "sources")
     )
     roots = read_csv(base / "root_priors.csv", ("first", "last", "weight", "sources"))
+    patterns = read_csv(
+        base / "root_patterns.csv", ("first", "last", "pattern", "weight", "sources")
+    )
     pairs = read_csv(base / "pair_priors.csv", ("segments", "weight", "sources"))
     signs = read_csv(
         base / "signs.csv", ("item", "baseline", "cause", "probability", "sources")
@@ -129,6 +142,15 @@ def read_likelihoods(folder: Path) -> Likelihoods:
                 weight=_number("root_priors.csv", r, "weight"),
             )
             for r in roots
+        ),
+        patterns=tuple(
+            RootPattern(
+                first=r["first"].upper(),
+                last=r["last"].upper(),
+                before=tuple(state == "pre" for state in r["pattern"].split()),
+                weight=_number("root_patterns.csv", r, "weight"),
+            )
+            for r in patterns
         ),
         pairs=tuple(
             PairPrior(
@@ -194,7 +216,7 @@ def check_likelihoods(folder: Path, anatomy: Anatomy, sources: dict[str, str]) -
         for name in weights
         if name not in muscles
     ]
-    for file in ("movements", "segment_priors", "root_priors", "pair_priors", "signs"):
+    for file in ("movements", "segment_priors", "root_priors", "root_patterns", "pair_priors", "signs"):
         for row in read_csv(folder / "likelihoods" / f"{file}.csv", ("sources",)):
             found += [
                 f"likelihoods/{file}.csv cites {key}, which is not in sources.csv."

@@ -95,12 +95,19 @@ def _patterns(roots: tuple[str, ...], tables: Likelihoods) -> list[tuple[tuple[s
     model = tables.model["preganglionic"]
     near, foraminal = float(model["proximal_rupture"]), float(model["foraminal"])
     made: list[tuple[tuple[str, ...], float]] = []
+    published = {
+        one.before: one.weight
+        for one in tables.patterns
+        if (one.first, one.last) == (roots[0], roots[-1])
+    }
     for pattern in product((True, False), repeat=len(roots)):
         weight = 1.0
         for root, torn in zip(roots, pattern, strict=True):
             weight *= model[root] if torn else 1 - model[root]
-        changes = sum(a and not b for a, b in zip(pattern, pattern[1:], strict=False))
-        weight *= model["inversion"] ** changes
+        for above, below in zip(pattern, pattern[1:], strict=False):
+            weight *= 1.0 if above == below else model["inversion" if above else "change"]
+        if published:
+            weight = published.get(pattern, weight * float(model["unpublished"]))
         names = tuple(
             PRE[r] if torn else FAR[r] for r, torn in zip(roots, pattern, strict=True)
         )

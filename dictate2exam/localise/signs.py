@@ -149,9 +149,8 @@ class Signs:
         """Probability that the cord is injured."""
         model = self._tables.model["cord"]
         base, torn = float(model["otherwise"]), float(model["if_preganglionic"])
-        worst = self._worst({f"{root.lower()}_preganglionic" for root in ROOTS})
-        chance = base + (torn - base) * worst
-        modes = self._forward.modes
-        return np.where(modes == UPPER, float(model["if_central"]), np.where(
-            modes == LOWER, chance, base
-        ))
+        roots = np.zeros(len(self._forward.modes))
+        for root in ROOTS:
+            roots = roots + self.before(root)
+        chance = np.where(self._forward.modes == UPPER, float(model["if_central"]), base)
+        return np.asarray(chance + torn * roots)

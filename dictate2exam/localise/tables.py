@@ -27,9 +27,14 @@ def _normal_below(value: float) -> float:
     return 0.5 * (1 + erf(value / sqrt(2)))
 
 
-def _intervals(positions: Floats, boundaries: list[float], spread: float) -> Floats:
+def _intervals(positions: Floats, boundaries: list[float], spread: Floats) -> Floats:
     """Probability of each interval between boundaries, for each position on the scale."""
-    below = np.array([[_normal_below((b - p) / spread) for b in boundaries] for p in positions])
+    below = np.array(
+        [
+            [_normal_below((boundary - position) / noise) for boundary in boundaries]
+            for position, noise in zip(positions, spread, strict=True)
+        ]
+    )
     ends = np.zeros((len(positions), 1)), np.ones((len(positions), 1))
     return np.diff(np.concatenate([ends[0], below, ends[1]], axis=1), axis=1)
 
@@ -47,7 +52,7 @@ def _curve(model: dict[str, Any], key: str, cells: Floats = CELLS) -> Floats:
 
 def power(model: dict[str, Any], limited: bool = False) -> Floats:
     """MRC grades, the same in every mode; `limited` where pain or stiffness limited the test."""
-    table = _intervals(_curve(model, "position"), model["boundaries"], float(model["spread"]))
+    table = _intervals(_curve(model, "position"), model["boundaries"], _curve(model, "spread"))
     whole = np.array([round(float(grade.rstrip("+-"))) for grade in MRC_GRADES])
     flat = np.array([1 / 6 / (whole == grade).sum() for grade in whole])
     share = float(model["limited_outlier"] if limited else model["outlier"])
@@ -56,11 +61,12 @@ def power(model: dict[str, Any], limited: bool = False) -> Floats:
 
 def sensation(model: dict[str, Any], scale: str) -> Floats:
     """Scores out of ten, 0-1-2, or words."""
-    positions, spread = _curve(model, "position"), float(model["spread"])
+    positions = _curve(model, "position")
+    spread = np.full(len(positions), float(model["spread"]))
     if scale == "ten":
         boundaries = [model["absent_below"], *[score + 0.5 for score in range(1, 9)]]
         table = _intervals(positions, [*boundaries, model["normal_above"]], spread)
-        flat = np.array([0.2] + [0.06] * 9 + [0.26])
+        flat = np.array([0.12] + [0.07] * 9 + [0.25])
         return np.tile(_with_outliers(table, float(model["outlier"]), flat), (MODES, 1))
     cuts = [model["absent_below"], model["normal_above"]]
     table = _intervals(positions, cuts, spread)
