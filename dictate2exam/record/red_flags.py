@@ -22,8 +22,18 @@ def find_red_flags(record: ExamRecord, lexicon: Lexicon) -> tuple[RedFlag, ...]:
     rules = read_flag_rules(lexicon.folder)
     sentences = [_readings(utterance) for utterance in record.transcript.utterances]
     found = []
+    contested = {
+        finding_id
+        for question in record.questions
+        if question.kind == "conflict" and question.state == "open"
+        for finding_id in question.finding_ids
+    }
     for name, rule in rules.flags.items():
-        entries = [entry for entry in record.findings if entry.stands and _raises(entry, rule)]
+        entries = [
+            entry
+            for entry in record.findings
+            if (entry.stands or entry.finding.finding_id in contested) and _raises(entry, rule)
+        ]
         heard = tuple(stretch for entry in entries for stretch in entry.finding.heard)
         heard += tuple(_spoken(record.transcript.utterances, sentences, rule, rules))
         if entries or heard:
@@ -43,8 +53,8 @@ def _raises(entry: RecordedFinding, rule: FlagRule) -> bool:
     return entry.finding.value in rule.findings.get(entry.finding.item, ())
 
 
-def _readings(utterance: Utterance) -> list[list[str]]:
-    """The utterance in words, as taken over first and then as each listener heard it.
+def _readings(utterance: Utterance) -> list[tuple[str, list[str]]]:
+    """The utterance as text and in words, as taken over first and then as each listener heard it.
 
     Where the gate says talk, a listener that only knows examination language is not believed: its
     reading is left out, the reading that was taken over and any other one stay.
@@ -54,21 +64,21 @@ def _readings(utterance: Utterance) -> list[list[str]]:
         known_only = utterance.domain == "talk" and reading.listener == "pocketsphinx"
         if not known_only:
             texts.append(reading.text)
-    lists = [WORD.findall(text.lower().replace("’", "'")) for text in texts]
-    return [words for n, words in enumerate(lists) if words and words not in lists[:n]]
+    split = [(text, WORD.findall(text.lower().replace("’", "'"))) for text in texts]
+    return [(text, words) for text, words in split if words]
 
 
 def _spoken(
     utterances: tuple[Utterance, ...],
-    sentences: list[list[list[str]]],
+    sentences: list[list[tuple[str, list[str]]]],
     rule: FlagRule,
     rules: FlagRules,
 ) -> Iterator[Heard]:
     """The utterances whose words raise the flag."""
     for number, utterance in enumerate(utterances):
         following = sentences[number + 1] if number + 1 < len(sentences) else []
-        for words in sentences[number]:
-            verdict = _verdict(words, following, rule, rules)
+        for text, words in sentences[number]:
+            verdict = _verdict(words, [answer for _, answer in following], rule, rules)
             if verdict is None:
                 continue
             if verdict:
@@ -78,7 +88,7 @@ def _spoken(
                     last_word=max(0, len(utterance.words) - 1),
                     start_s=utterance.start_s,
                     end_s=utterance.end_s,
-                    text=" ".join(words).replace(" .", ".").replace(" ?", "?"),
+                    text=text,
                 )
             break  # the first reading that speaks of it at all decides
 
@@ -90,7 +100,11 @@ def _verdict(
     places = [place for pattern in rule.words for place in _matches(words, pattern, rule.within)]
     if not places:
         return None
-    return any(not _denied(words, place, following, rules) for place in places)
+    denied = [place for place in places if _denied(words, place, following, rules)]
+    # "no pulse" is no statement of its own in "no pulse deficit", which is denied as a whole
+    return any(
+        place not in denied and not any(place & other for other in denied) for place in places
+    )
 
 
 def _matches(

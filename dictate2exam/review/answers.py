@@ -25,7 +25,7 @@ def read_answer(question: Question, answer: str, lexicon: Lexicon) -> Decision:
     sides: tuple[Side, ...] = ()
     rest: list[str] = []
     known = lexicon.items
-    for part in re.split(r"[\s,=]+", text):
+    for part in re.split(r"[\s=]+", text):
         lower = part.lower()
         if lower in ("left", "right", "none"):
             sides = (*sides, _side(lower))
@@ -35,6 +35,8 @@ def read_answer(question: Question, answer: str, lexicon: Lexicon) -> Decision:
             item = lower
         elif part:
             rest.append(part)
+    if rest and not item and not _value(" ".join(rest), known.get(question.item))[0]:
+        item, rest = _by_label(rest, question, lexicon)
     item_id = item or question.item
     value, scale = _value(" ".join(rest), known.get(item_id))
     if rest and not value:
@@ -44,6 +46,20 @@ def read_answer(question: Question, answer: str, lexicon: Lexicon) -> Decision:
     if question.kind == "side" and not sides and not value:
         raise RecordError(_refusal(question, answer, None))
     return Decision(act="set", item=item, value=value, scale=scale, sides=sides)
+
+
+def _by_label(words: list[str], question: Question, lexicon: Lexicon) -> tuple[str, list[str]]:
+    """The item whose label the words begin with, and the words left; an item of the same kind."""
+    kind = question.item.partition(".")[0]
+    labels: dict[str, str] = {}
+    for item in lexicon.items.values():
+        if item.kind == kind or not kind:
+            labels.setdefault(item.label.lower(), item.item_id)
+    for end in range(len(words), 0, -1):
+        item_id = labels.get(" ".join(words[:end]).lower())
+        if item_id:
+            return item_id, words[end:]
+    return "", words
 
 
 def _side(text: str) -> Side:

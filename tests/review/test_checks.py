@@ -1,0 +1,120 @@
+"""Gaps against a protocol, and findings that are implausible together."""
+
+import pytest
+from builders import finding, heard, record
+
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.questions import Question
+from dictate2exam.record.model import ExamRecord
+from dictate2exam.review.checks.run import check_record
+
+
+def checked(*findings: tuple[str, str], questions: tuple[Question, ...] = ()) -> ExamRecord:
+    made = [finding(str(n), item, value, at=n) for n, (item, value) in enumerate(findings)]
+    return check_record(record(made, questions), load_lexicon())
+
+
+def gaps(made: ExamRecord) -> set[str]:
+    return {q.item for q in made.questions if q.kind == "gap" and q.state == "open"}
+
+
+def test_what_was_not_examined_is_a_gap_and_does_not_block() -> None:
+    made = checked(("power.deltoid", "4"))
+    assert "power.trapezius" in gaps(made)
+    assert "power.deltoid" not in gaps(made)
+    assert made.blocking == ()
+    assert all(q.side == "right" for q in made.questions)
+
+
+def test_nothing_graded_blocks() -> None:
+    made = checked(("sign.scar", "absent"))
+    assert [q.kind for q in made.blocking] == ["gap"]
+
+
+@pytest.mark.parametrize(
+    ("examined", "covered"),
+    [
+        ("power.biceps_brachii", "power.elbow_flexion"),
+        ("power.c5", "power.elbow_flexion"),
+        ("power.deltoid_middle", "power.deltoid"),
+        ("power.intrinsics", "power.dorsal_interosseous_1"),
+        ("wasting.thenar", "wasting.deltoid"),
+        ("sign.ptosis", "sign.horner"),
+    ],
+)
+def test_alternatives_parts_and_wholes_count(examined: str, covered: str) -> None:
+    assert covered in gaps(checked(("power.triceps_brachii", "5")))
+    value = "absent" if examined.startswith(("sign", "wasting")) else "5"
+    assert covered not in gaps(checked(("power.triceps_brachii", "5"), (examined, value)))
+
+
+def test_not_tested_was_said_and_is_no_gap() -> None:
+    assert "power.trapezius" not in gaps(
+        checked(("power.deltoid", "4"), ("power.trapezius", "not_tested"))
+    )
+
+
+def test_speech_that_was_not_understood_is_no_gap() -> None:
+    asked = Question(
+        kind="unknown_term",
+        blocking=False,
+        item="power.trapezius",
+        side="right",
+        question="Trapezius?",
+        heard=(heard(0),),
+    )
+    assert "power.trapezius" not in gaps(checked(("power.deltoid", "4"), questions=(asked,)))
+
+
+def test_gaps_are_those_of_the_side_with_deficits() -> None:
+    made = check_record(
+        record(
+            [
+                finding("a", "power.deltoid", "2", "left"),
+                finding("b", "power.deltoid", "5", "right", at=1),
+                finding("c", "power.biceps_brachii", "5", "right", at=2),
+            ]
+        ),
+        load_lexicon(),
+    )
+    assert {q.side for q in made.questions} == {"left"}
+
+
+def test_possible_donors_are_named() -> None:
+    made = checked(("power.deltoid", "4"))
+    (question,) = [q for q in made.questions if q.item == "power.trapezius"]
+    assert "donor" in question.question
+
+
+@pytest.mark.parametrize(
+    "findings",
+    [
+        (("sign.horner", "absent"), ("sign.ptosis", "present"), ("sign.miosis", "present")),
+        (("power.deltoid", "5"), ("wasting.deltoid", "present")),
+        (("power.biceps_brachii", "0"), ("contraction.biceps_brachii", "present")),
+        (("power.brachioradialis", "4"), ("contraction.brachioradialis", "absent")),
+    ],
+)
+def test_implausible_findings_are_asked_about(findings: tuple[tuple[str, str], ...]) -> None:
+    made = checked(*findings)
+    (question,) = [q for q in made.questions if q.kind == "conflict"]
+    assert not question.blocking
+    assert len(question.finding_ids) == len(findings)
+    assert {e.state for e in made.findings} == {"to_confirm"}
+
+
+def test_plausible_findings_are_not() -> None:
+    made = checked(
+        ("power.deltoid", "4"),
+        ("wasting.deltoid", "present"),
+        ("sign.horner", "absent"),
+        ("sign.ptosis", "absent"),
+        ("contraction.biceps_brachii", "present"),
+        ("power.biceps_brachii", "1"),
+    )
+    assert [q for q in made.questions if q.kind == "conflict"] == []
+
+
+def test_checking_again_asks_nothing_new() -> None:
+    made = checked(("power.deltoid", "5"), ("wasting.deltoid", "present"))
+    assert check_record(made, load_lexicon()) == made
