@@ -10,6 +10,15 @@ from dictate2exam.lexicon.anatomy import Anatomy
 from dictate2exam.lexicon.files import read_csv, read_toml
 
 JUDGEMENT = "judgement"
+CITING = (
+    "movements",
+    "segment_priors",
+    "root_priors",
+    "root_patterns",
+    "pair_priors",
+    "signs",
+    "percussion",
+)
 
 
 class SegmentPrior(Frozen):
@@ -118,9 +127,7 @@ def read_likelihoods(folder: Path) -> Likelihoods:
         base / "root_patterns.csv", ("first", "last", "pattern", "weight", "sources")
     )
     pairs = read_csv(base / "pair_priors.csv", ("segments", "weight", "sources"))
-    signs = read_csv(
-        base / "signs.csv", ("item", "baseline", "cause", "probability", "sources")
-    )
+    signs = read_csv(base / "signs.csv", ("item", "baseline", "cause", "probability", "sources"))
     percussion = read_csv(
         base / "percussion.csv", ("place", "baseline", "segment", "probability", "sources")
     )
@@ -216,7 +223,7 @@ def check_likelihoods(folder: Path, anatomy: Anatomy, sources: dict[str, str]) -
         for name in weights
         if name not in muscles
     ]
-    for file in ("movements", "segment_priors", "root_priors", "root_patterns", "pair_priors", "signs"):
+    for file in CITING:
         for row in read_csv(folder / "likelihoods" / f"{file}.csv", ("sources",)):
             found += [
                 f"likelihoods/{file}.csv cites {key}, which is not in sources.csv."

@@ -13,10 +13,10 @@ import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
 
-CELLS: Floats = np.array(
-    [0, 0.01, 0.025, 0.045, 0.07, 0.1, 0.14, 0.18, 0.22, 0.27, 0.32, 0.37, 0.43]
-    + [0.49, 0.55, 0.61, 0.67, 0.73, 0.79, 0.84, 0.88, 0.92, 0.95, 0.975, 0.99, 1.0]
-)
+# Finer at both ends, where grades change fastest.
+_LOW = (0.0, 0.01, 0.025, 0.045, 0.07, 0.1, 0.14, 0.18, 0.22, 0.27, 0.32, 0.37, 0.43)
+_HIGH = (0.49, 0.55, 0.61, 0.67, 0.73, 0.79, 0.84, 0.88, 0.92, 0.95, 0.975, 0.99, 1.0)
+CELLS: Floats = np.array((*_LOW, *_HIGH))
 MEANS = 65
 DISPERSIONS: Floats = np.array([0.015, 0.04, 0.08, 0.14, 0.22, 0.35])
 BINS = MEANS * len(DISPERSIONS)
@@ -52,7 +52,7 @@ def incomplete_beta(a: Floats, b: Floats, x: Floats) -> Floats:
             c = np.where(np.abs(c) < tiny, tiny, c)
             value = value * c * d
     result = front * value / p
-    return np.where(swap, 1 - result, result)
+    return np.asarray(np.where(swap, 1 - result, result))
 
 
 def cell_masses() -> Floats:

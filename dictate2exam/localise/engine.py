@@ -10,13 +10,15 @@ from dictate2exam.lexicon.likelihoods import Likelihoods, read_likelihoods
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.localise.evidence import EvidenceReader
 from dictate2exam.localise.forward import Forward, build_forward
-from dictate2exam.localise.graph import Graph, build_graph
+from dictate2exam.localise.graph import ROOTS, Graph, build_graph
 from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses
 from dictate2exam.localise.likelihood import Factor
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.signs import Signs
 
 Floats = npt.NDArray[np.float64]
+# Levels above the clavicle and behind the ganglion.
+BEHIND = ("spinal_nerve_postganglionic", "ventral_ramus", "trunk")
 _BUILT: dict[str, "Engine"] = {}
 
 
@@ -46,21 +48,45 @@ class Engine:
         return made
 
     @cached_property
+    def involved(self) -> Floats:
+        """One where a configuration (row) lesions a segment (column)."""
+        return np.asarray((self.forward.lost > 0).astype(np.float64))
+
+    @cached_property
+    def root_states(self) -> dict[str, Floats]:
+        """Configurations by (involved, torn before the ganglion, wholly lost), for each root.
+
+        A root is involved where its fibres are lesioned above the clavicle.
+        """
+        made = {}
+        for root in ROOTS:
+            before = self.forward.lost[:, self.graph.at(f"{root.lower()}_preganglionic")]
+            behind = [
+                at
+                for at, name in enumerate(self.graph.segments)
+                if self.graph.levels[name] in BEHIND and root in self.graph.fibres[name]
+            ]
+            worst = np.maximum(before, self.forward.lost[:, behind].max(axis=1))
+            states = np.stack([worst > 0, before > 0, worst == 1.0], axis=1)
+            made[root] = states.astype(np.float64)
+        return made
+
+    @cached_property
     def site_prior(self) -> Floats:
         """Probability of each site before any finding."""
         return self.by_site(np.exp(self.forward.log_prior))
 
     def log_weights(self, factors: list[Factor]) -> Floats:
         """Log of prior times likelihood of each row (not normalised)."""
-        total = self.forward.log_prior.copy()
+        total: Floats = self.forward.log_prior.copy()
         for factor in factors:
             total += factor.log(self.forward, None)
         return total
 
     def by_site(self, rows: Floats) -> Floats:
         """Sums of row probabilities over each site."""
-        return np.bincount(self.forward.site_of, weights=rows, minlength=len(self.sites))
-
+        sums = np.bincount(self.forward.site_of, weights=rows, minlength=len(self.sites))
+        return np.asarray(sums, dtype=np.float64)
 
     def predict(
         self, observed: Observation, rows: npt.NDArray[np.int64], weights: Floats

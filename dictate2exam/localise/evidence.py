@@ -9,14 +9,15 @@ from dictate2exam.errors import InputError
 from dictate2exam.findings.model import MRC_GRADES
 from dictate2exam.lexicon.likelihoods import Likelihoods
 from dictate2exam.localise import tables
-from dictate2exam.localise.forward import MOTOR, POTENTIAL, SKIN, Forward
 from dictate2exam.localise.cells import CELLS, MODES
+from dictate2exam.localise.forward import MOTOR, POTENTIAL, SKIN, Forward
 from dictate2exam.localise.likelihood import MASSES, Factor, Hidden, Rowwise, Target, spread_over
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.signs import Signs
 
 Floats = npt.NDArray[np.float64]
 SILENT = {"not_tested", "uncertain", "not_seen", ""}
+IMAGES = ("intact", "avulsed", "pseudomeningocele")
 HEDGED = 0.6
 # Kinds of item that say nothing about the site.
 NO_INFORMATION = {"context", "range", "pulse"}
@@ -28,6 +29,7 @@ class EvidenceReader:
     def __init__(self, likelihoods: Likelihoods, forward: Forward, signs: Signs) -> None:
         self._model, self._forward, self._signs = likelihoods.model, forward, signs
         self._tables: dict[tuple[str, float | None], Floats] = {}
+        self._looked_up: dict[str, Floats] = {}
 
     def table(self, kind: str, interval: float | None = None) -> Floats:
         """The table of one kind of finding (cells by values)."""
@@ -49,14 +51,18 @@ class EvidenceReader:
         slow = {"wasting": tables.wasting, "needle": tables.needle, "conduction": tables.conduction}
         return slow[kind](model[kind], interval)
 
-    def about(self, item: str, scale: str = "", value: str = "") -> tuple[str, str, tuple[str, ...]]:
+    def about(
+        self, item: str, scale: str = "", value: str = ""
+    ) -> tuple[str, str, tuple[str, ...]]:
         """Target column name, table kind and values of an item; the name is empty when no target.
 
         A sensation's values depend on its scale, or on the value where no scale is given.
         """
         kind, _, name = item.partition(".")
         if kind == "sensation":
-            skin = SKIN + (name if SKIN + name in self._forward.column else f"dermatome_{name}_point")
+            skin = SKIN + (
+                name if SKIN + name in self._forward.column else f"dermatome_{name}_point"
+            )
             if scale == "isncsci" and value in tables.ISNCSCI:
                 return skin, "isncsci", tables.ISNCSCI
             if value in tables.WORDS:
@@ -92,17 +98,18 @@ class EvidenceReader:
             return self._signs.present(pattern)
         return self._signs.present(item) if item in self._signs.items else None
 
-    def _rowwise(self, number: int, observed: Observation, interval: float | None) -> Rowwise | None:
+    def _rowwise(
+        self, number: int, observed: Observation, interval: float | None
+    ) -> Rowwise | None:
         item, sure = observed.item, _confidence(observed)
         kind, _, name = item.partition(".")
         if kind == "imaging":
-            values = ("intact", "avulsed", "pseudomeningocele")
-            weights = spread_over(_known(observed, values), values, sure)
+            weights = spread_over(_known(observed, IMAGES), IMAGES, sure)
             return Rowwise(number, self._signs.imaging(name.upper()) @ weights)
         chance = self._sign(item, observed, interval)
         if chance is None:
             return None
-        values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
+        values: tuple[str, ...] = tables.NEEDLE if kind == "needle" else tables.PRESENCE
         weights = spread_over(_known(observed, values), values, sure)
         probability = chance * weights[0] + (1 - chance) * weights[1]
         if observed.value == "present" and item == "sign.percussion.supraclavicular":
@@ -142,31 +149,47 @@ class EvidenceReader:
         if fact:
             chance = self._signs.interrupted if fact[0] == "horner" else self._signs.cord
             positive = observed.model_copy(
-                update={"value": "brisk" if kind == "reflex" else "present", "confidence": 1.0,
-                        "detail": {}}
+                update={
+                    "value": "brisk" if kind == "reflex" else "present",
+                    "confidence": 1.0,
+                    "detail": {},
+                }
             )
             _, if_so, if_not = self._hidden(positive) or ("", 0.0, 0.0)
-            return self._positive(kind, chance * if_so + (1 - chance) * if_not)
+            return self._positive(
+                kind, lambda rows: chance[rows] * if_so + (1 - chance[rows]) * if_not
+            )
         column, table, values = self.about(observed.item, observed.scale, observed.value)
         if column:
-            masses = MASSES @ self.table(table).reshape(MODES, len(CELLS), -1)
-            looked_up = masses.reshape(-1, len(values))
+            looked_up = self._by_bin(table)
             bins = self._forward.by_mode[self._forward.column[column]]
             return values, lambda rows: looked_up[bins[rows]]
         if kind == "imaging":
             by_row = self._signs.imaging(name.upper())
-            return ("intact", "avulsed", "pseudomeningocele"), lambda rows: by_row[rows]
+            return IMAGES, lambda rows: by_row[rows]
         sign = self._sign(observed.item, observed, None)
-        return None if sign is None else self._positive(kind, sign)
+        return None if sign is None else self._positive(kind, lambda rows: sign[rows])
+
+    def _by_bin(self, table: str) -> Floats:
+        """Probability of each value for each bin of each mode."""
+        if table not in self._looked_up:
+            cells = self.table(table)
+            masses = MASSES @ cells.reshape(MODES, len(CELLS), -1)
+            self._looked_up[table] = masses.reshape(-1, cells.shape[1])
+        return self._looked_up[table]
 
     def _positive(
-        self, kind: str, chance: Floats
+        self, kind: str, chance: Callable[[npt.NDArray[np.int64]], Floats]
     ) -> tuple[tuple[str, ...], Callable[[npt.NDArray[np.int64]], Floats]]:
         values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
         if kind == "reflex":
             values = ("brisk", "normal")
-        both = np.stack([chance, 1 - chance], axis=1)
-        return values, lambda rows: both[rows]
+
+        def both(rows: npt.NDArray[np.int64]) -> Floats:
+            positive = chance(rows)
+            return np.stack([positive, 1 - positive], axis=1)
+
+        return values, both
 
     def factors(self, observations: Sequence[Observation]) -> list[Factor]:
         """Factors of all observations; those that say nothing make none."""

@@ -31,7 +31,6 @@ RIVALS = {
     "non_neurological": "Weakness from pain or another cause outside the nerves",
 }
 _SIDES = {"pre": "preganglionic", "post": "postganglionic"}
-_SUPRACLAVICULAR = ("spinal_nerve_postganglionic", "ventral_ramus", "trunk")
 
 
 @dataclass(frozen=True)
@@ -159,23 +158,10 @@ def ranked(engine: Engine, posterior: Posterior, tie_bits: float) -> tuple[Site,
 def marginals(engine: Engine, posterior: Posterior) -> Marginals:
     """Involvement of each segment and of each root, over all rows."""
     mass = _configuration_mass(engine, posterior.rows)
-    lost = engine.forward.lost
-    involved = np.clip(mass @ (lost > 0), 0, 1)
-    names = engine.graph.segments
-    column = {name: at for at, name in enumerate(names)}
+    involved = np.clip(mass @ engine.involved, 0, 1)
     roots = {}
-    for root in ROOTS:
-        before = lost[:, column[f"{root.lower()}_preganglionic"]]
-        behind = [
-            at
-            for at, name in enumerate(names)
-            if engine.graph.levels[name] in _SUPRACLAVICULAR and root in engine.graph.fibres[name]
-        ]
-        after = lost[:, behind].max(axis=1)
-        worst = np.maximum(before, after)
-        some = float(mass[worst > 0].sum())
-        pre = float(mass[before > 0].sum())
-        complete = float(mass[worst == 1.0].sum())
+    for root, states in engine.root_states.items():
+        some, pre, complete = (float(value) for value in mass @ states)
         share = 1 / some if some > 0 else 0.0
         roots[root] = RootMarginal(
             involved=min(some, 1.0),
@@ -185,7 +171,8 @@ def marginals(engine: Engine, posterior: Posterior) -> Marginals:
             complete=min(complete * share, 1.0),
         )
     return Marginals(
-        segments={name: float(involved[at]) for at, name in enumerate(names)}, roots=roots
+        segments={name: float(involved[at]) for at, name in enumerate(engine.graph.segments)},
+        roots=roots,
     )
 
 
@@ -214,7 +201,8 @@ def _without(
         full = factor.log(engine.forward, rows)
         for number in factor.numbers:
             rest = normalised(base - full + factor.log(engine.forward, rows, number))
-            sites = np.bincount(site_of, weights=rest, minlength=len(engine.sites))
+            sums = np.bincount(site_of, weights=rest, minlength=len(engine.sites))
+            sites = np.asarray(sums, dtype=np.float64)
             made.append(LeftOut(number, sites, rest * (site_of == leading)))
     return rows, made
 
@@ -235,9 +223,7 @@ def weigh(
     order = np.argsort(-posterior.sites, kind="stable")
     leading = int(order[0])
     bits = np.log2(np.maximum(posterior.sites, 1e-300))
-    rival = next(
-        (int(n) for n in order[1:] if bits[leading] - bits[n] >= tie_bits), int(order[1])
-    )
+    rival = next((int(n) for n in order[1:] if bits[leading] - bits[n] >= tie_bits), int(order[1]))
     rows, left_out = _without(engine, factors, log_weights, leading)
     odds = _log_odds(posterior.sites, leading)
     gap = bits[leading] - bits[rival]

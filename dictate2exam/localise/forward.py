@@ -54,9 +54,7 @@ def composites(lexicon: Lexicon, tables: Likelihoods) -> dict[str, dict[str, flo
     return made
 
 
-def _moments(
-    through: Floats, shares: Floats, lost: Floats
-) -> tuple[Floats, Floats]:
+def _moments(through: Floats, shares: Floats, lost: Floats) -> tuple[Floats, Floats]:
     """Mean surviving fraction and mean of its square over the paths (configurations by target)."""
     kept = np.log(np.maximum(1 - lost, 1e-30)) @ through.T
     surviving = np.where(kept < -60, 0.0, np.exp(kept))
@@ -117,8 +115,8 @@ def build_forward(
         means = np.clip(np.where(np.abs(means - 1) < 1e-9, 1.0, means), 0, 1)
         blocks.append(means)
         bins.append(bin_index(means, np.maximum(variance, 0)))
-    weights = np.array([made.weight for made in hypotheses.configurations])
-    weights = weights / weights.sum()
+    prior = np.array([made.weight for made in hypotheses.configurations])
+    prior = prior / prior.sum()
     chances = np.array([float(tables.model["variants"][name]) for name in VARIANTS])
     chances = chances / chances.sum()
     return Forward(
@@ -131,5 +129,5 @@ def build_forward(
             np.array([made.site for made in hypotheses.configurations], dtype=np.int32),
             len(VARIANTS),
         ),
-        log_prior=np.log(chances[:, None] * weights[None, :]).ravel(),
+        log_prior=np.log(chances[:, None] * prior[None, :]).ravel(),
     )

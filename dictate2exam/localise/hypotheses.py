@@ -5,7 +5,7 @@ lesion of the plexus. A configuration gives each of its segments a lost fraction
 """
 
 from dataclasses import dataclass, field
-from itertools import combinations, product
+from itertools import combinations, pairwise, product
 from typing import Any
 
 import numpy as np
@@ -104,13 +104,11 @@ def _patterns(roots: tuple[str, ...], tables: Likelihoods) -> list[tuple[tuple[s
         weight = 1.0
         for root, torn in zip(roots, pattern, strict=True):
             weight *= model[root] if torn else 1 - model[root]
-        for above, below in zip(pattern, pattern[1:], strict=False):
+        for above, below in pairwise(pattern):
             weight *= 1.0 if above == below else model["inversion" if above else "change"]
         if published:
             weight = published.get(pattern, weight * float(model["unpublished"]))
-        names = tuple(
-            PRE[r] if torn else FAR[r] for r, torn in zip(roots, pattern, strict=True)
-        )
+        names = tuple(PRE[r] if torn else FAR[r] for r, torn in zip(roots, pattern, strict=True))
         made.append((names, weight))
     total = sum(weight for _, weight in made)
     behind = (1 - near - foraminal) / total
@@ -157,7 +155,7 @@ def _nested(a: str, b: str, graph: Graph) -> bool:
     """Whether every path through one runs through the other, so that the pair says nothing new."""
     first, second = graph.through[:, graph.at(a)], graph.through[:, graph.at(b)]
     both = float((first * second).sum())
-    return both >= min(first.sum(), second.sum())
+    return bool(both >= min(first.sum(), second.sum()))
 
 
 def _pairs(into: Hypotheses, tables: Likelihoods, graph: Graph) -> None:

@@ -46,9 +46,7 @@ def sides_to_localise(observations: Sequence[Observation]) -> list[Side]:
     with_deficit: list[Side] = [
         side
         for side in ("left", "right")
-        if any(
-            o.side == side and o.item not in _MIDLINE and is_deficit(o) for o in observations
-        )
+        if any(o.side == side and o.item not in _MIDLINE and is_deficit(o) for o in observations)
     ]
     if with_deficit:
         return with_deficit

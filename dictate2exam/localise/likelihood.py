@@ -27,6 +27,7 @@ from dictate2exam.localise.cells import MODES, cell_masses
 from dictate2exam.localise.forward import Forward
 
 Floats = npt.NDArray[np.float64]
+Rows = npt.NDArray[np.int64]
 MASSES: Floats = cell_masses()
 
 
@@ -37,7 +38,7 @@ class Target:
     column: int
     parts: list[tuple[int, Floats]] = field(default_factory=list)
 
-    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
         """Log likelihood of each row, without the finding `leaving`."""
         likelihood = np.ones(MODES * MASSES.shape[1])
         for number, cells in self.parts:
@@ -60,7 +61,7 @@ class Rowwise:
     number: int
     probability: Floats
 
-    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
         """Log likelihood of each row, without the finding `leaving`."""
         chosen = self.probability if rows is None else self.probability[rows]
         return np.zeros(len(chosen)) if leaving == self.number else np.log(chosen)
@@ -78,7 +79,7 @@ class Hidden:
     chance: Floats
     parts: list[tuple[int, float, float]] = field(default_factory=list)
 
-    def log(self, forward: Forward, rows: npt.NDArray[np.int64] | None, leaving: int = -1) -> Floats:
+    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
         """Log likelihood of each row, without the finding `leaving`."""
         chance = self.chance if rows is None else self.chance[rows]
         so = not_so = 1.0
@@ -106,4 +107,3 @@ def spread_over(value: str, values: tuple[str, ...], confidence: float) -> Float
     for neighbour in neighbours:
         weights[neighbour] = (1 - confidence) / len(neighbours)
     return weights
-

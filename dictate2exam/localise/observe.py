@@ -57,7 +57,7 @@ def observations_from_table(rows: Iterable[Mapping[str, str]]) -> list[Observati
             Observation(
                 observation_id=given.get("finding_id") or str(number),
                 item=given["item"].lower(),
-                side=side,  # type: ignore[arg-type]
+                side=side,
                 value=given["value"].lower(),
                 scale=given.get("scale", "").lower(),
                 detail=_detail(given.get("detail", "")),

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from dictate2exam.lexicon.likelihoods import Likelihoods, SignCause
-from dictate2exam.localise.cells import LOWER, PAIN, UPPER
+from dictate2exam.localise.cells import PAIN, UPPER
 from dictate2exam.localise.forward import MOTOR, Forward
 from dictate2exam.localise.graph import OUTFLOW, ROOTS, VARIANTS, Graph
 
