@@ -5,6 +5,17 @@ from typing import Any
 
 from dictate2exam.findings.model import Extraction, Finding
 from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.localise.model import (
+    EvidenceWeight,
+    Localisation,
+    Marginals,
+    ModelVersion,
+    NextItem,
+    RootMarginal,
+    SegmentInvolved,
+    Site,
+    Unexplained,
+)
 from dictate2exam.provenance import Heard
 from dictate2exam.record.assemble import assemble
 from dictate2exam.record.model import ExamRecord
@@ -81,4 +92,50 @@ def record(
         load_lexicon(),
         Settings(**settings),
         CREATED,
+    )
+
+
+def place(tie: bool = False, provisional: bool = False) -> Localisation:
+    """A localisation of three sites; with `tie` the first two can't be told apart."""
+
+    def site(name: str, rank: int, probability: float, tied: tuple[str, ...] = ()) -> Site:
+        segment = SegmentInvolved(segment=name, ganglion="na", extent="complete")
+        return Site(
+            site_id=name,
+            rank=rank,
+            probability=probability,
+            kind="lesion",
+            segments=(segment,),
+            tied_with=tied,
+            summary=f"Site {name}",
+        )
+
+    root = RootMarginal(involved=0.5, pre=0.2, post=0.8, partial=0.1, complete=0.9)
+    return Localisation(
+        side="right",
+        sites=(
+            site("a", 1, 0.46 if tie else 0.8, ("b",) if tie else ()),
+            site("b", 1 if tie else 2, 0.45 if tie else 0.15, ("a",) if tie else ()),
+            site("c", 3, 0.04),
+            site("z", 4, 0.001),
+        ),
+        marginals=Marginals(
+            segments={"a": 0.8}, roots=dict.fromkeys(("c5", "c6", "c7", "c8", "t1"), root)
+        ),
+        evidence=(
+            EvidenceWeight(
+                finding_id="f001",
+                item="power.deltoid",
+                value="0",
+                bits_leading=1,
+                bits_against_rival=2,
+            ),
+        ),
+        unexplained=(
+            Unexplained(finding_id="f002", item="sensation.c7", value="9", surprise_bits=4),
+        ),
+        next_items=(NextItem(item="imaging.c5", expected_bits=0.5),),
+        provisional=provisional,
+        cautions=("An aid for licensed clinicians.",),
+        model=ModelVersion(version="1", anatomy="0" * 64),
     )

@@ -26,7 +26,7 @@ def read_answer(question: Question, answer: str, lexicon: Lexicon) -> Decision:
     rest: list[str] = []
     known = lexicon.items
     for part in re.split(r"[\s=]+", text):
-        lower = part.lower()
+        lower = part.lower().strip(",;")
         if lower in ("left", "right", "none"):
             sides = (*sides, _side(lower))
         elif lower in BOTH:
