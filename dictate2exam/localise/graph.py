@@ -38,8 +38,11 @@ class Graph:
         return self.segments.index(segment)
 
 
-def _shifted(shares: list[Share], towards: float) -> dict[str, float]:
-    """Shares moved towards the upper (positive) or lower ends of their ranges; sums to one."""
+def _shifted(shares: list[Share], towards: float, prefixed: set[str]) -> dict[str, float]:
+    """Shares moved towards the upper (positive) or lower ends of their ranges; sums to one.
+
+    The roots `prefixed` supply the target in a prefixed plexus alone.
+    """
     ordered = sorted(shares, key=lambda share: _ORDER[share.root])
     last = max(len(ordered) - 1, 1)
     moved = {}
@@ -47,6 +50,8 @@ def _shifted(shares: list[Share], towards: float) -> dict[str, float]:
         pull = towards * (1 - 2 * at / last) if len(ordered) > 1 else 0.0
         room = share.high - share.mid if pull > 0 else share.mid - share.low
         moved[share.root] = share.mid + pull * room
+        if share.root in prefixed:
+            moved[share.root] = share.high if towards > 0 else share.low
     total = sum(moved.values())
     return {root: value / total for root, value in moved.items()}
 
@@ -77,9 +82,17 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
             through[at, column[name]] = 1
             fibres[name].add(path.root)
     shift = float(likelihoods.model["variants"]["shift"])
+    only = set(likelihoods.model["variants"]["prefixed_only"])
+    prefixed: dict[str, set[str]] = {}
+    for path in anatomy.paths:
+        if only & set(path.segments):
+            prefixed.setdefault(path.target, set()).add(path.root)
     arrays = []
     for towards in (0.0, shift, -shift):
-        moved = {target: _shifted(shares, towards) for target, shares in by_target.items()}
+        moved = {
+            target: _shifted(shares, towards, prefixed.get(target, set()))
+            for target, shares in by_target.items()
+        }
         carried = np.zeros((len(anatomy.paths), len(targets)))
         for at, path in enumerate(anatomy.paths):
             carried[at, targets.index(path.target)] = moved[path.target][path.root] * path.weight
