@@ -3,7 +3,6 @@
 import os
 import sys
 
-import click
 import typer
 
 from dictate2exam.cli.bench import bench
@@ -52,13 +51,15 @@ def run_command(arguments: list[str]) -> int:
     except Dictate2ExamError as error:
         print(f"Error: {error}", file=sys.stderr)
         return BAD_INPUT
-    except click.ClickException as error:
-        print(f"Error: {error.format_message()}", file=sys.stderr)
-        return BAD_INPUT
-    except (click.Abort, KeyboardInterrupt):
+    except (typer.Abort, KeyboardInterrupt):
         print("Stopped.", file=sys.stderr)
         return FAILED
     except Exception as error:
+        # Bad usage: typer raises click's exceptions, its own copies of them in newer versions.
+        usage = getattr(error, "format_message", None)
+        if usage is not None:
+            print(f"Error: {' '.join(usage().split())}", file=sys.stderr)
+            return BAD_INPUT
         if os.environ.get(TRACEBACK):
             raise
         print(
