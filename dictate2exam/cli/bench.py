@@ -21,6 +21,7 @@ def bench(
 ) -> int:
     """Measure, and print the figures."""
     import importlib
+    import inspect
     import json
 
     from dictate2exam.errors import InputError
@@ -35,6 +36,8 @@ def bench(
             f"The bench {name!r} needs {error.name}, which is not installed: "
             f"python3 -m pip install '.[dev]'."
         ) from None
+    if folder and "folder" not in inspect.signature(measure).parameters:
+        raise InputError(f"The bench {name!r} measures no folder; leave out --folder.")
     figures = measure(folder=folder) if folder else measure()
     if as_json:
         print(json.dumps(figures, indent=1))

@@ -9,6 +9,7 @@ from dictate2exam.cli.progress import progress_bar
 from dictate2exam.cli.run import show
 
 if TYPE_CHECKING:
+    from dictate2exam.bench.model import Sample
     from dictate2exam.lexicon.load import Lexicon
     from dictate2exam.record.model import ExamRecord
 
@@ -22,33 +23,39 @@ def demo(
 ) -> int:
     """Run a shipped recording (an invented examination, synthetic voice) and write its report."""
     from dictate2exam import pipeline
+    from dictate2exam.bench.folder import read_sample, sample_folder
     from dictate2exam.lexicon.load import load_lexicon
     from dictate2exam.settings import Settings
 
     known = load_lexicon()
-    sound = sample_folder() / f"{CASE}.flac"
-    print(f"An invented examination, spoken by a synthetic voice: {sound.name}")
+    sample = read_sample(sample_folder() / f"{CASE}.script.txt")
+    source = sample.sound or sample.script
+    print(f"{source.name}: an invented examination, spoken by a synthetic voice.", flush=True)
     with progress_bar() as tell:
-        record, places = pipeline.run([sound], out, Settings(), tell, known)
-    if record.blocking:
-        asked = len(record.blocking)
-        print(f"{asked} questions block localisation; they are answered from the script.")
-        record = answered_from_script(record, sound, known)
+        record, places = pipeline.run([source], out, Settings(), tell, known)
+    asked = sum(q.state == "open" and q.kind != "gap" for q in record.questions)
+    if asked:
+        print(
+            f"{asked} questions were asked, {len(record.blocking)} of them blocking; here they are "
+            f"answered from the script, in earnest by you: dictate2exam review {out}"
+        )
+        record = answered_from_script(record, sample, known)
         places = pipeline.save(record, out, known)
     return show(record, places, out, known)
 
 
-def sample_folder() -> Path:
-    """The folder of the shipped recordings: the packaged copy, else the package's sibling."""
-    from dictate2exam.errors import InputError
-    from dictate2exam.lexicon.files import PACKAGE
+def answered_from_script(
+    record: "ExamRecord", sample: "Sample", lexicon: "Lexicon"
+) -> "ExamRecord":
+    """The record after somebody who knows the script has answered every question."""
+    from dictate2exam.bench.examiner import answer_truthfully
+    from dictate2exam.bench.lines import LineFinder
+    from dictate2exam.review.resolve import answer
 
-    for folder in (PACKAGE / "_sample_audio", PACKAGE.parent / "sample_audio"):
-        if (folder / f"{CASE}.flac").is_file():
-            return folder
-    raise InputError("The shipped recordings are missing; install the program again.")
-
-
-def answered_from_script(record: "ExamRecord", sound: Path, lexicon: "Lexicon") -> "ExamRecord":
-    """The record after somebody who knows the script has answered what blocks."""
-    raise NotImplementedError
+    return answer_truthfully(
+        record,
+        sample,
+        LineFinder(sample, record.transcript),
+        {item_id: item.label for item_id, item in lexicon.items.items()},
+        lambda kept, question_id, text: answer(kept, question_id, text, lexicon),
+    ).record
