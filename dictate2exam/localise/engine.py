@@ -13,7 +13,6 @@ from dictate2exam.localise.forward import Forward, build_forward
 from dictate2exam.localise.graph import ROOTS, Graph, build_graph
 from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses
 from dictate2exam.localise.likelihood import Factor
-from dictate2exam.localise.model import Observation
 from dictate2exam.localise.signs import Signs
 
 Floats = npt.NDArray[np.float64]
@@ -87,16 +86,6 @@ class Engine:
         """Sums of row probabilities over each site."""
         sums = np.bincount(self.forward.site_of, weights=rows, minlength=len(self.sites))
         return np.asarray(sums, dtype=np.float64)
-
-    def predict(
-        self, observed: Observation, rows: npt.NDArray[np.int64], weights: Floats
-    ) -> tuple[tuple[str, ...], Floats] | None:
-        """Values of an observation's item with their chances over weighted rows; None if silent."""
-        table = self.reader.row_table(observed)
-        if table is None:
-            return None
-        values, chances = table
-        return values, np.asarray(weights @ chances(rows))
 
 
 def normalised(log_weights: Floats) -> Floats:

@@ -1,6 +1,7 @@
 """Turns observations into factors: which target or sign each is about, and how likely its value."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -21,6 +22,37 @@ IMAGES = ("intact", "avulsed", "pseudomeningocele")
 HEDGED = 0.6
 # Kinds of item that say nothing about the site.
 NO_INFORMATION = {"context", "range", "pulse"}
+
+
+@dataclass(frozen=True)
+class RowTable:
+    """Probability of each value in each row.
+
+    `cells` has a line for each bin of `bins`; or two lines, for a fact that holds with `chance` in
+    each row and for one that does not; or a line for each row.
+    """
+
+    values: tuple[str, ...]
+    cells: Floats
+    bins: npt.NDArray[np.int64] | None = None
+    chance: Floats | None = None
+
+    def at(self, rows: npt.NDArray[np.int64]) -> Floats:
+        """Rows by values."""
+        if self.bins is not None:
+            return np.asarray(self.cells[self.bins[rows]])
+        if self.chance is not None:
+            holds = self.chance[rows][:, None]
+            return holds * self.cells[0] + (1 - holds) * self.cells[1]
+        return np.asarray(self.cells[rows])
+
+    def best(self, value: str) -> float:
+        """The largest probability that any state of affairs gives the value."""
+        column = self.cells[:, self.values.index(value)]
+        if self.chance is None:
+            return float(column.max())
+        extremes = np.array([self.chance.min(), self.chance.max()])
+        return float((extremes * column[0] + (1 - extremes) * column[1]).max())
 
 
 class EvidenceReader:
@@ -138,10 +170,8 @@ class EvidenceReader:
                 )
         return None
 
-    def row_table(
-        self, observed: Observation
-    ) -> tuple[tuple[str, ...], Callable[[npt.NDArray[np.int64]], Floats]] | None:
-        """Values of an item, and their probability in given rows; None where it says nothing."""
+    def row_table(self, observed: Observation) -> "RowTable | None":
+        """Probability of each value of an item in any rows; None where the item says nothing."""
         kind, _, name = observed.item.partition(".")
         if kind in NO_INFORMATION or observed.value in SILENT:
             return None
@@ -156,19 +186,20 @@ class EvidenceReader:
                 }
             )
             _, if_so, if_not = self._hidden(positive) or ("", 0.0, 0.0)
-            return self._positive(
-                kind, lambda rows: chance[rows] * if_so + (1 - chance[rows]) * if_not
-            )
+            values = ("brisk", "normal") if kind == "reflex" else tables.PRESENCE
+            cells = np.array([[if_so, 1 - if_so], [if_not, 1 - if_not]])
+            return RowTable(values, cells, chance=chance)
         column, table, values = self.about(observed.item, observed.scale, observed.value)
         if column:
-            looked_up = self._by_bin(table)
             bins = self._forward.by_mode[self._forward.column[column]]
-            return values, lambda rows: looked_up[bins[rows]]
+            return RowTable(values, self._by_bin(table), bins=bins)
         if kind == "imaging":
-            by_row = self._signs.imaging(name.upper())
-            return IMAGES, lambda rows: by_row[rows]
+            return RowTable(IMAGES, self._signs.imaging(name.upper()))
         sign = self._sign(observed.item, observed, None)
-        return None if sign is None else self._positive(kind, lambda rows: sign[rows])
+        if sign is None:
+            return None
+        values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
+        return RowTable(values, np.array([[1.0, 0.0], [0.0, 1.0]]), chance=sign)
 
     def _by_bin(self, table: str) -> Floats:
         """Probability of each value for each bin of each mode."""
@@ -177,19 +208,6 @@ class EvidenceReader:
             masses = MASSES @ cells.reshape(MODES, len(CELLS), -1)
             self._looked_up[table] = masses.reshape(-1, cells.shape[1])
         return self._looked_up[table]
-
-    def _positive(
-        self, kind: str, chance: Callable[[npt.NDArray[np.int64]], Floats]
-    ) -> tuple[tuple[str, ...], Callable[[npt.NDArray[np.int64]], Floats]]:
-        values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
-        if kind == "reflex":
-            values = ("brisk", "normal")
-
-        def both(rows: npt.NDArray[np.int64]) -> Floats:
-            positive = chance(rows)
-            return np.stack([positive, 1 - positive], axis=1)
-
-        return values, both
 
     def factors(self, observations: Sequence[Observation]) -> list[Factor]:
         """Factors of all observations; those that say nothing make none."""

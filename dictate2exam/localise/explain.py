@@ -263,18 +263,10 @@ def weigh(
 def _surprise(
     engine: Engine, observed: Observation, rows: npt.NDArray[np.int64], weights: Floats
 ) -> float:
-    """Bits by which the likeliest value of the item is likelier than the value found."""
+    """Bits by which another state of what was examined would explain the value better."""
     total = weights.sum()
-    if total <= 0:
+    table = engine.reader.row_table(observed)
+    if total <= 0 or table is None or observed.value not in table.values:
         return 0.0
-    predicted = engine.predict(observed, rows, weights / total)
-    if predicted is None:
-        return 0.0
-    values, chances = predicted
-    at = values.index(observed.value)
-    # Grades and scores beyond the one found are no better explained: count them with it.
-    best = int(np.argmax(chances))
-    tail = chances[: at + 1] if at < best else chances[at:]
-    ordered = len(values) > 4 or observed.item.startswith("sensation")
-    found = float(tail.sum()) if ordered and at != best else float(chances[at])
-    return float(np.log2(chances[best]) - np.log2(max(found, 1e-12)))
+    found = (weights / total) @ table.at(rows)[:, table.values.index(observed.value)]
+    return float(np.log2(table.best(observed.value)) - np.log2(max(float(found), 1e-12)))

@@ -66,7 +66,7 @@ def next_items(
         table = engine.reader.row_table(_probe(item))
         if table is None:
             continue
-        joint = gather @ table[1](kept)
+        joint = gather @ table.at(kept)
         total = _entropy(joint.sum(axis=0))
         inside = (mass * _entropy(joint / mass[:, None])).sum()
         bits = float(max(total - inside, 0.0))

@@ -50,7 +50,7 @@ class Signs:
         """How fully a cause works in each row (0 to 1)."""
         kind, *names = cause.cause
         model = self._tables.model["signs"]
-        if kind in {"loss", "both"}:
+        if kind in {"loss", "both", "movement"}:
             loss = np.ones(len(self._forward.modes))
             for name in names:
                 loss = loss * self._loss(name)
