@@ -1,0 +1,1 @@
+"""Making the domain listener: texts, voices, training, export. Needs PyTorch and voices."""

@@ -1,0 +1,145 @@
+"""Writes the texts that the domain listener learns from: `python -m dictate2exam.training.text`.
+
+Half of them are sentences of the lexicon's templates; the rest is general English, talk of the
+examination room, and words in no order at all, so that the listener learns to hear what was said
+rather than what is usually said. Each line of the output is one unit: `text` is what is to be
+written, `say` what a synthesiser is given (commas make pauses, letters are spelled to be said).
+"""
+
+import argparse
+import json
+import random
+import re
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from dictate2exam.lexicon.files import read_toml
+from dictate2exam.lexicon.load import Lexicon, load_lexicon
+from dictate2exam.speech.sentences import Grammar, sentences
+
+ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen"
+).split()
+TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
+SHARES = {"examination": 0.46, "talk": 0.10, "general": 0.34, "mixed": 0.06, "short": 0.04}
+COMMA_CHANCE = 0.06  # after a word: a pause inside a statement
+_LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))|(?<= [b-z] )a(?= )")
+
+
+def number_words(number: int) -> str:
+    """A whole number from 0 to 9999 as words."""
+    if number < 20:
+        return ONES[number]
+    if number < 100:
+        tens, ones = divmod(number, 10)
+        return TENS[tens - 2] + (f" {ONES[ones]}" if ones else "")
+    size, name = (100, "hundred") if number < 1000 else (1000, "thousand")
+    head, rest = divmod(number, size)
+    return f"{number_words(head)} {name}" + (f" {number_words(rest)}" if rest else "")
+
+
+def spoken_lines(text: str) -> Iterator[str]:
+    """Sentences of ordinary prose as lower-case words; lines with odd characters are left out."""
+    for line in re.split(r"(?<=[.!?;:])\s+|\n\s*\n|\"|--|[()\[\]]", text):
+        line = " ".join(line.split()).replace("’", "'").lower()
+        line = re.sub(
+            r"\d{1,4}", lambda found: " " + number_words(int(found.group())) + " ", line
+        )
+        line = re.sub(r"(?<![a-z])'|'(?![a-z])", " ", line)
+        if re.search(r"[^a-z' ,.!?;:-]", line):
+            continue
+        words = re.sub(r"[^a-z' ]", " ", line).split()
+        if 2 <= len(words) <= 20 and all(len(word) < 15 for word in words):
+            yield " ".join(words)
+
+
+def read_general(paths: Iterable[Path]) -> list[str]:
+    """Distinct sentences of prose files, of WordNet's examples (data.*) and of YAML talks."""
+    found: dict[str, None] = {}
+    for path in paths:
+        text = path.read_text(encoding="utf-8", errors="ignore")
+        if path.name.startswith("data."):
+            parts: Iterable[str] = re.findall(r'"([^"]+)"', text)
+        elif path.suffix in {".yml", ".yaml"}:
+            parts = re.findall(r"^\s*-\s+(?:-\s+)?['\"]?(.+?)['\"]?$", text, re.MULTILINE)
+        else:
+            parts = re.split(r"\n%\n", text)
+        for part in parts:
+            for line in spoken_lines(part):
+                found.setdefault(line)
+    return list(found)
+
+
+class Speller:
+    """Turns a text into what a synthesiser is given."""
+
+    def __init__(self, lexicon: Lexicon, chance: random.Random) -> None:
+        self.ways: dict[str, list[str]] = {}
+        for path in sorted((lexicon.folder / "speech").glob("templates*.toml")):
+            self.ways.update(read_toml(path).get("say", {}))
+        self.chance = chance
+
+    def spell(self, text: str) -> str:
+        """`text` with commas for pauses and, half the time, terms spelled as they are said."""
+        words = _LETTER.sub("ay", text).split()
+        spelled = self.chance.random() < 0.5
+        said: list[str] = []
+        for word in words:
+            ways = self.ways.get(word)
+            said.append(self.chance.choice(ways) if ways and spelled else word)
+            if len(word) > 1 and self.chance.random() < COMMA_CHANCE:
+                said[-1] += ","
+        return " ".join(said).rstrip(",")
+
+
+def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[dict[str, str]]:
+    """`count` distinct units in the SHARES, in random order."""
+    chance = random.Random(seed)
+    grammar = Grammar(lexicon)
+    speller = Speller(lexicon, chance)
+    exam_kinds = [kind for kind in grammar.start if kind not in TALK]
+    wanted = {kind: int(count * share) for kind, share in SHARES.items()}
+    domain = sentences(lexicon, wanted["examination"] * 2, seed, exam_kinds)
+    texts = {
+        "examination": list(dict.fromkeys(domain)),
+        "talk": list(dict.fromkeys(sentences(lexicon, wanted["talk"] * 6, seed + 1, TALK))),
+        "general": chance.sample(general, min(len(general), wanted["general"])),
+    }
+    words = [w for s in domain[:4000] for w in s.split()]
+    words += [w for s in chance.sample(general, min(len(general), 4000)) for w in s.split()]
+    texts["mixed"] = [
+        " ".join(chance.choices(words, k=chance.randint(2, 9))) for _ in range(wanted["mixed"])
+    ]
+    slots = ("muscle", "movement", "grade", "level", "sign", "reflex", "score", "digit", "area")
+    texts["short"] = [
+        " ".join(grammar.say(chance.choice(slots), chance) for _ in range(chance.randint(1, 2)))
+        for _ in range(wanted["short"])
+    ]
+    made = [
+        {"kind": kind, "text": text, "say": speller.spell(text)}
+        for kind, lines in texts.items()
+        for text in lines[: wanted[kind]]
+    ]
+    chance.shuffle(made)
+    return made
+
+
+def main() -> None:
+    """Reads the arguments and writes the units, one JSON object a line."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("general", nargs="+", type=Path, help="files of general English")
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--count", type=int, default=24000)
+    parser.add_argument("--seed", type=int, default=1)
+    given = parser.parse_args()
+    made = units(load_lexicon(), read_general(given.general), given.count, given.seed)
+    with given.out.open("w", encoding="utf-8") as handle:
+        for unit in made:
+            handle.write(json.dumps(unit) + "\n")
+    print(f"{len(made)} units written to {given.out}")
+
+
+if __name__ == "__main__":
+    main()
