@@ -1,0 +1,412 @@
+"""Taking back and putting right: corrections, withdrawals, doubts said aloud, "the same"."""
+
+from __future__ import annotations
+
+from copy import copy
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import Claim, read_claim
+from dictate2exam.findings.sides import OPPOSITE
+from dictate2exam.findings.state import Doubtful, Draft, Subject
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.reader import Line
+
+
+def read(line: Line, at: int) -> bool:
+    """Reads a word of correction or withdrawal; False where the mark is none."""
+    mark, state = line.marks[at], line.state
+    if mark.has("correction.withdraw"):
+        state.withdrawing = [d for d in state.last if not d.gone]
+        state.correcting, state.correcting_since = "replace", state.sentence
+        for draft in state.withdrawing:
+            draft.withdrawn = True
+        state.open = []
+        return True
+    if mark.has("correction.withdraw_named") and _names_a_term(line, at):
+        line.withdraw_named = True
+        return True
+    if mark.has("correction.again"):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return not (mark.valued or mark.terms)
+    if mark.has("correction.replace") and not mark.terms:
+        if mark.text == "i said" and mark.scope:
+            return False
+        if mark.text == "instead" or (mark.text == "in fact" and not line.group):
+            return False
+        state.correcting, state.correcting_since = "replace", state.sentence
+        line.denial = None
+        return True
+    if mark.text == "not" and line.group and not state.open:
+        return _instead(line, at)
+    return False
+
+
+def _names_a_term(line: Line, at: int) -> bool:
+    following = line.next_solid(at)
+    return following < len(line.marks) and bool(line.marks[following].terms) and (
+        line.between_light(at, following)
+    )
+
+
+def _instead(line: Line, at: int) -> bool:
+    """ "four not three": what follows the not was said in error and is passed over."""
+    nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if nxt is not None and nxt.has("list.light") and at + 2 < len(line.marks):
+        nxt = line.marks[at + 2]
+    if nxt is None or not (nxt.number or nxt.has("side")):
+        return False
+    nxt.number, nxt.values, nxt.roles = None, (), frozenset({"list.light"})
+    return True
+
+
+def value_after_no(line: Line, at: int, claim: Claim) -> bool:
+    """ "biceps four, no, three": a no before a second grade puts the first right."""
+    state = line.state
+    denial = line.denial
+    if denial is None or denial.text not in {"no", "not"} or not line.group:
+        return False
+    line.denial = None
+    if denial.text == "not":
+        return True
+    state.correcting, state.correcting_since = "replace", state.sentence
+    return apply_value(line, at, claim)
+
+
+def active(line: Line) -> bool:
+    """Whether a word of correction was said in this sentence or the one before."""
+    state = line.state
+    return bool(state.correcting) and state.sentence - state.correcting_since <= 1
+
+
+def apply_value(line: Line, at: int, claim: Claim) -> bool:
+    """Replaces the values just said by a corrected one; False where nothing is being corrected."""
+    state = line.state
+    if not active(line) or state.correcting != "replace":
+        return False
+    old = state.withdrawing or [d for d in state.last if not d.gone]
+    if not old or state.sentence - old[-1].sentence > 4:
+        return False
+    if claim.words and not claim.number and line.speaker != "patient":
+        weak = all(w.name in {"same", "less", "uncertain"} for w in claim.words)
+        if weak:
+            return False
+    subjects = [Subject(d.term, d.marks[0], side=_kept_side(d)) for d in _one_each(old)]
+    before = list(state.last)
+    context_kind = state.context.kind
+    kind = old[-1].item.partition(".")[0]
+    state.context.kind = kind
+    made = assign(line, claim, subjects, rule="corrected value")
+    state.context.kind = context_kind
+    if not made:
+        state.last = before
+        return False
+    for draft in made:
+        match = [d for d in old if d.item == draft.item and d.side == draft.side]
+        if match:
+            draft.corrects = match[-1]
+            match[-1].withdrawn = False
+            draft.side_spoken = match[-1].side_spoken
+    state.withdrawing = []
+    state.correcting = ""
+    return True
+
+
+def _kept_side(draft: Draft):  # type: ignore[no-untyped-def]
+    return draft.side if draft.side in OPPOSITE and draft.side_spoken else None
+
+
+def _one_each(drafts: list[Draft]) -> list[Draft]:
+    seen: set[tuple[str, str]] = set()
+    out = []
+    for draft in drafts:
+        if (draft.item, draft.side) not in seen:
+            seen.add((draft.item, draft.side))
+            out.append(draft)
+    return out
+
+
+def replace_side(line: Line, side: str, mark: Mark) -> None:
+    """Makes corrected copies of what was just said, on the other side."""
+    state = line.state
+    made = []
+    for draft in [d for d in state.last if not d.gone]:
+        twin = copy(draft)
+        twin.side = side  # type: ignore[assignment]
+        twin.side_spoken = twin.side_local = True
+        twin.marks = [*draft.marks, mark]
+        twin.detail = dict(draft.detail)
+        twin.corrects = draft
+        twin.rule = "corrected side"
+        made.append(twin)
+    state.drafts.extend(made)
+    state.sentence_drafts.extend(made)
+    state.last = made
+    line.group = made
+
+
+def settle(line: Line, draft: Draft, subject: Subject) -> bool:
+    """Links a new draft to what it corrects; True where it only repeats what was just said."""
+    state = line.state
+    correcting = active(line)
+    same_item = [
+        d
+        for d in reversed(state.drafts[-400:])
+        if d.item == draft.item
+        and not d.gone
+        and not any(e.corrects is d for e in state.drafts[-60:])
+        and d.detail.get("modality") == draft.detail.get("modality")
+    ]
+    earlier = [d for d in same_item if d.side == draft.side]
+    if correcting and subject.mark in line.marks or (correcting and state.correcting == "again"):
+        withdrawn = [d for d in state.withdrawing if d.item == draft.item]
+        if withdrawn:
+            draft.corrects = withdrawn[0]
+            withdrawn[0].withdrawn = False
+            state.withdrawing = []
+            state.correcting = ""
+            return False
+        if earlier:
+            if earlier[0].value == draft.value:
+                return False
+            draft.corrects = earlier[0]
+            state.correcting = ""
+            return False
+        recent = [d for d in same_item if d in state.last and state.sentence - d.sentence <= 1]
+        if recent and draft.side_local:
+            draft.corrects = recent[0]
+            state.correcting = ""
+            return False
+        if state.correcting == "replace" and state.correcting_since == state.sentence:
+            _other_item(line, draft)
+        return False
+    if draft.patient and earlier and earlier[0].patient and line.speaker != "examiner":
+        if state.sentence - earlier[0].sentence <= 2 and earlier[0].value != draft.value:
+            draft.corrects = earlier[0]
+            return False
+    return bool(earlier) and earlier[0].value == draft.value and _just_said(line, earlier[0])
+
+
+def _just_said(line: Line, draft: Draft) -> bool:
+    return line.state.sentence - draft.sentence <= 1
+
+
+def _other_item(line: Line, draft: Draft) -> None:
+    """ "biceps four, sorry, brachialis four": the first item was said in error."""
+    state = line.state
+    old = [d for d in state.sentence_drafts if not d.gone and d in state.last]
+    if not old or old[-1].item == draft.item:
+        return
+    state.correcting = ""
+    if old[-1].value == draft.value and len(old) == 1:
+        draft.corrects = old[-1]
+        return
+    state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f"{old[-1].term.label} {old[-1].value} was followed by a correction: does it stand?",
+            old[-1].item,
+            old[-1].side,
+            (old[-1].value, "reject"),
+            [old[-1]],
+            tuple(old[-1].marks),
+        )
+    )
+
+
+def mark_hedged(line: Line, drafts: list[Draft], mark: Mark) -> None:
+    """Keeps the first value, notes the doubt that was said aloud, and asks."""
+    state = line.state
+    fresh = [d for d in drafts if "hedged" not in d.detail and not d.gone]
+    for draft in fresh:
+        draft.detail["hedged"] = mark.text
+        draft.confidence = round(draft.confidence * 0.7, 3)
+    if fresh:
+        names = ", ".join(d.term.label for d in _one_each(fresh))
+        state.doubts.append(
+            Doubtful(
+                "value",
+                False,
+                f'{names}: {fresh[0].value} was said with doubt ("{mark.text}"); does it stand?',
+                fresh[0].item,
+                fresh[0].side,
+                (fresh[0].value,),
+                list(fresh),
+                (*fresh[0].marks, mark),
+            )
+        )
+
+
+def second_value(line: Line, at: int, claim: Claim) -> None:
+    """A second number right after the first: a doubt said aloud, or a value without a term."""
+    state = line.state
+    group = [d for d in (line.group or state.last) if not d.gone]
+    if not group or state.sentence - group[-1].sentence > 2 or claim.number is None:
+        return
+    said = f"{claim.number.value}{claim.number.sign}"
+    if all(d.value == said for d in group):
+        return
+    if line.group:
+        since = line.marks[line.group_since + 1 : at]
+        linked = all(
+            m.has("hedge") or m.light or m.has("list.range") or m.has("pause") or m.text == "-"
+            for m in since
+        )
+        if linked and any(m.has("hedge") or m.has("list.range") or m.text == "-" for m in since):
+            mark_hedged(line, group, line.marks[at])
+            for doubt in state.doubts[-1:]:
+                doubt.suggestions = (group[0].value, said)
+            return
+        if not linked:
+            return
+    elif any(not (m.light or m.has("pause")) for m in line.marks[:at]):
+        return
+    subjects = state.last_subjects
+    if not subjects or read_claim(
+        subjects[-1].term, claim, state.context, line.vocabulary
+    ) is None:
+        return
+    state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f"{group[-1].term.label}: {group[-1].value} and then {said} were said; which one?",
+            group[-1].item,
+            group[-1].side,
+            (group[-1].value, said),
+            [group[-1]],
+            (*group[-1].marks, line.marks[at]),
+        )
+    )
+
+
+def add_kind(line: Line, claim: Claim) -> bool:
+    """A finding of another kind of the muscle just graded: "zero, nothing under my fingers"."""
+    state = line.state
+    context = state.context
+    before = context.kind
+    if not claim.predicates and claim.words:
+        context.kind = "contraction"
+    kinds = {d.item.partition(".")[0] for d in state.last}
+    subjects = [s for s in state.last_subjects if s.term.category in {"muscle", "level", "bulk"}]
+    if claim.kind in kinds or not subjects:
+        context.kind = before
+        return False
+    last, claim_before = state.last, state.last_claim
+    made = assign(line, claim, subjects, rule="another kind")
+    context.kind = before
+    if made:
+        state.last, state.last_claim = [*last, *made], claim_before
+    return bool(made)
+
+
+def read_same(line: Line, at: int, claim: Claim) -> bool:
+    """ "the same": a copy of the last value, or of the last group on the other side."""
+    state = line.state
+    side_at = _side_after(line, at)
+    if side_at and line.speaker != "patient":
+        return _same_on_side(line, at, side_at)
+    asked = [s for s in state.open if s.asked]
+    if line.speaker == "patient" or asked:
+        return False
+    if state.last_claim is None or not state.last:
+        return False
+    if state.open:
+        kinds = {d.term.category for d in state.last}
+        if not any(s.term.category in kinds for s in state.open):
+            return False
+        copied = copy(state.last_claim)
+        assign(line, copied, state.open, rule="the same", extra=line.marks[at])
+        state.open = []
+        return True
+    following = line.next_solid(at)
+    if following < len(line.marks) and line.marks[following].terms:
+        if line.between_light(at, following):
+            line.pre = copy(state.last_claim)
+            return True
+    return line.value_side != "" and _copy_to(line, at, line.value_side)
+
+
+def _side_after(line: Line, at: int) -> int:
+    following = line.next_solid(at)
+    if following < len(line.marks) and line.marks[following].has("side"):
+        if line.between_light(at, following):
+            return following
+    return 0
+
+
+def _same_on_side(line: Line, at: int, side_at: int) -> bool:
+    mark, state = line.marks[side_at], line.state
+    side = next((n for n in ("left", "right") if mark.has(f"side.{n}")), "")
+    if not side and (mark.has("side.other") or mark.has("side.good")):
+        known = state.last[-1].side if state.last else ""
+        side = OPPOSITE.get(known, "")
+    if not side:
+        return False
+    mark.roles = frozenset({"list.light"})
+    return _copy_to(line, at, side)
+
+
+def _copy_to(line: Line, at: int, side: str) -> bool:
+    state = line.state
+    if not state.last:
+        return False
+    source = [d for d in state.sentence_drafts if not d.gone]
+    if not source:
+        number = state.last[-1].sentence
+        source = [d for d in state.drafts[-200:] if d.sentence == number and not d.gone]
+    if any(m.text == "all" for m in line.marks):
+        kind = source[-1].item.partition(".")[0] if source else ""
+        source = [
+            d
+            for d in state.drafts
+            if not d.gone and d.item.startswith(f"{kind}.") and d.side != side
+        ]
+    made = []
+    for draft in source:
+        if draft.side == side:
+            continue
+        twin = copy(draft)
+        twin.side = side  # type: ignore[assignment]
+        twin.side_spoken = twin.side_local = True
+        twin.marks = [*draft.marks, line.marks[at]]
+        twin.detail = dict(draft.detail)
+        twin.rule = "the same on the other side"
+        twin.confidence = round(draft.confidence * 0.97, 3)
+        twin.sentence = state.sentence
+        made.append(twin)
+    state.drafts.extend(made)
+    state.sentence_drafts.extend(made)
+    if side in OPPOSITE:
+        state.spoken_sides.append((side, line.marks[at]))  # type: ignore[arg-type]
+    line.value_side = ""
+    return True
+
+
+def finish(line: Line) -> None:
+    """Settles what a correction in this sentence still waits for."""
+    state = line.state
+    if line.withdraw_named:
+        names = {s.term for s in state.open if s.sentence == state.sentence}
+        for draft in state.drafts:
+            if draft.term in names and not draft.gone:
+                draft.withdrawn = True
+        state.open = [s for s in state.open if s.sentence != state.sentence]
+        return
+    if state.correcting == "replace" and state.correcting_since == state.sentence:
+        opened = [s for s in state.open if s.sentence == state.sentence and not s.asked]
+        old = [d for d in state.last if not d.gone and d.sentence >= state.sentence - 1]
+        if len(opened) == 1 and old and state.last_claim is not None and state.sentence_drafts:
+            if old[-1].term.category == opened[0].term.category:
+                opened[0].side = opened[0].side or _kept_side(old[-1])
+                made = assign(line, state.last_claim, opened, rule="corrected item")
+                for draft in made or ():
+                    draft.corrects = old[-1]
+                state.open = []
+                state.correcting = ""
+    if state.correcting and state.sentence - state.correcting_since >= 1:
+        state.correcting = ""
+        state.withdrawing = []

@@ -1,0 +1,263 @@
+"""Findings in the making: a claim is written down for each subject, on each side it is meant for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import Claim, Reading, read_claim
+from dictate2exam.findings.state import Doubtful, Draft, State, Subject, heard_text
+from dictate2exam.units import Side
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.reader import Line
+
+BOTH: tuple[Side, ...] = ("left", "right")
+TOPICS = {
+    "power": "power",
+    "sensation": "sensation",
+    "reflex": "reflex",
+    "conduction": "conduction",
+    "needle": "needle",
+    "imaging": "imaging",
+}
+
+
+def sides_of(state: State, subject: Subject, only: str) -> tuple[tuple[Side, ...], bool, bool]:
+    """The sides meant, whether any was spoken, and whether these words named it."""
+    if only:
+        return (BOTH if only == "both" else (_side(only),)), True, True
+    if subject.side:
+        return (BOTH if subject.side == "both" else (subject.side,)), True, True  # type: ignore[comparison-overlap]
+    if state.side == "both":
+        return BOTH, True, False
+    if state.side:
+        return (_side(state.side),), True, False
+    return ("none",), False, False
+
+
+def _side(name: str) -> Side:
+    return "left" if name == "left" else "right" if name == "right" else "none"
+
+
+def _confidence(subject: Subject, claim: Claim, factor: float, doubted: bool) -> float:
+    value = 0.98 * factor * subject.mark.likeness
+    tokens = [
+        *subject.mark.written.tokens[subject.mark.start : subject.mark.end],
+        *claim.mark.written.tokens[claim.mark.start : claim.mark.end],
+    ]
+    sure = [t.confidence for t in tokens if t.confidence is not None]
+    if sure:
+        value *= 0.7 + 0.3 * min(sure)
+    if any(t.guess for t in tokens):
+        value *= 0.85
+    if doubted:
+        value *= 0.6
+    return round(max(0.05, min(0.99, value)), 3)
+
+
+def assign(
+    line: Line,
+    claim: Claim,
+    subjects: list[Subject],
+    rule: str,
+    confidence: float = 1.0,
+    only_side: str = "",
+    extra: Mark | None = None,
+) -> list[Draft] | None:
+    """Writes the claim down for each subject; None where it fits none of them."""
+    state, context = line.state, line.state.context
+    group: list[Draft] = []
+    fitted = False
+    only = only_side or line.value_side
+    for subject in subjects:
+        reading = read_claim(subject.term, claim, context, line.vocabulary)
+        if reading is None:
+            continue
+        fitted = True
+        kind = reading.item.partition(".")[0]
+        if kind in TOPICS and subject.term.category != "level":
+            context.topic = TOPICS[kind]
+        elif kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging"):
+            context.topic = TOPICS[kind]
+        if reading.value == "?":
+            _ask_value(line, subject, claim, reading, only)
+            continue
+        group.extend(_drafts(line, subject, claim, reading, rule, confidence, only, extra))
+    if not fitted:
+        return None
+    line.value_side = ""
+    hedge, line.hedge = line.hedge, None
+    if group:
+        state.last = group
+        state.last_subjects = list(subjects)
+        state.last_claim = claim
+        state.offered = None
+        line.group = group
+        if claim.mark in line.marks:
+            line.group_since = line.marks.index(claim.mark)
+    if hedge is not None and group and line.speaker != "patient":
+        from dictate2exam.findings.corrections import mark_hedged
+
+        mark_hedged(line, group, hedge)
+    state.last_subjects = list(subjects)
+    return group
+
+
+def _ask_value(line: Line, subject: Subject, claim: Claim, reading: Reading, only: str) -> None:
+    sides, _, _ = sides_of(line.state, subject, only)
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            reading.ask or f"{subject.term.label}: what was the value?",
+            reading.item,
+            sides[0],
+            reading.suggestions,
+            [],
+            (subject.mark, claim.mark),
+        )
+    )
+
+
+def _drafts(
+    line: Line,
+    subject: Subject,
+    claim: Claim,
+    reading: Reading,
+    rule: str,
+    confidence: float,
+    only: str,
+    extra: Mark | None,
+) -> list[Draft]:
+    from dictate2exam.findings.corrections import settle
+
+    state = line.state
+    sides, spoken, local = sides_of(state, subject, only)
+    made: list[Draft] = []
+    for side in sides:
+        detail = dict(reading.detail)
+        kind = reading.item.partition(".")[0]
+        if kind == "sensation" and state.modality:
+            detail["modality"] = state.modality
+        if reading.item == "sign.scapular_winging" and reading.value == "present":
+            detail.update(line.pending_detail)
+        draft = Draft(
+            item=reading.item,
+            side=side,
+            value=reading.value,
+            scale=reading.scale,
+            marks=[m for m in (subject.mark, claim.mark, extra) if m is not None],
+            term=subject.term,
+            sentence=state.sentence,
+            rule=rule,
+            confidence=_confidence(subject, claim, confidence, bool(reading.ask)),
+            side_spoken=spoken,
+            side_local=local,
+            detail=detail,
+            expanded=subject.expanded,
+            ambiguous=reading.ambiguous,
+            patient=line.speaker == "patient" or subject.asked,
+            explicit_scale=bool(claim.number and claim.number.scale),
+        )
+        if settle(line, draft, subject):
+            continue
+        state.drafts.append(draft)
+        state.sentence_drafts.append(draft)
+        made.append(draft)
+        if reading.ask and not reading.ambiguous:
+            state.doubts.append(
+                Doubtful(
+                    "value",
+                    reading.blocking,
+                    reading.ask,
+                    reading.item,
+                    side,
+                    reading.suggestions,
+                    [draft],
+                    (subject.mark, claim.mark),
+                )
+            )
+        _ask_about_hearing(line, draft, subject, claim)
+    return made
+
+
+def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim) -> None:
+    """Asks about a term of near rivals, and about words that were hardly heard."""
+    doubt = line.vocabulary.phrases.doubt
+    if subject.mark.rivals:
+        kind = draft.item.partition(".")[0]
+        names = [f"{kind}.{t.term_id}" for t in (subject.term, *subject.mark.rivals)]
+        said = heard_text(subject.mark)
+        line.state.doubts.append(
+            Doubtful(
+                "mishearing",
+                True,
+                f'"{said}": was {subject.term.label} meant?',
+                draft.item,
+                draft.side,
+                tuple(names[: doubt.max_suggestions]),
+                [draft],
+                (subject.mark,),
+            )
+        )
+    for mark in (subject.mark, claim.mark):
+        tokens = mark.written.tokens[mark.start : mark.end]
+        sure = [t.confidence for t in tokens if t.confidence is not None]
+        if sure and min(sure) < doubt.key_word:
+            line.state.doubts.append(
+                Doubtful(
+                    "mishearing",
+                    False,
+                    f'"{heard_text(mark)}" was hardly heard: is {draft.term.label} {draft.value}?',
+                    draft.item,
+                    draft.side,
+                    (draft.value,),
+                    [draft],
+                    (mark,),
+                )
+            )
+            return
+
+
+def ask_about(line: Line, subjects: list[Subject], question: str, mark: Mark) -> None:
+    """A value question on each subject's item that has one."""
+    for subject in subjects:
+        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
+        reading = read_claim(
+            subject.term, Claim(mark, words=words), line.state.context, line.vocabulary
+        )
+        if reading is None:
+            continue
+        sides, _, _ = sides_of(line.state, subject, "")
+        line.state.doubts.append(
+            Doubtful(
+                "value",
+                False,
+                f"{subject.term.label}: {question}",
+                reading.item,
+                sides[0],
+                (),
+                [],
+                (subject.mark, mark),
+            )
+        )
+
+
+def note_detail(line: Line, mark: Mark) -> None:
+    """Words of method, pattern or limit become details of what was just said."""
+    for role in mark.roles:
+        if not role.startswith("detail."):
+            continue
+        _, key, value = role.split(".", 2)
+        recent = [d for d in (line.group or line.state.sentence_drafts) if not d.gone]
+        if key == "pattern":
+            wings = [d for d in recent if d.item == "sign.scapular_winging"]
+            for draft in wings:
+                draft.detail.setdefault("pattern", value)
+            if not wings:
+                line.pending_detail[key] = value
+            continue
+        for draft in recent:
+            if draft.item.startswith(("power.", "range.")):
+                draft.detail.setdefault(key, value)

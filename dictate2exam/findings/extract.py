@@ -1,0 +1,49 @@
+"""Reads the findings out of a transcript."""
+
+from dictate2exam.findings.commentary import note_commentary
+from dictate2exam.findings.conclude import conclude
+from dictate2exam.findings.marking import sentences
+from dictate2exam.findings.mishearing import mend
+from dictate2exam.findings.model import Extraction
+from dictate2exam.findings.nlp import Pipeline, pipeline_for
+from dictate2exam.findings.reader import read_sentence
+from dictate2exam.findings.second_reading import compare_readings
+from dictate2exam.findings.state import State
+from dictate2exam.findings.structure import expand_ranges, share_words
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Transcript, Utterance
+
+
+def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> None:
+    """Reads one utterance, adding its drafts and doubts to the state."""
+    vocabulary = pipeline.vocabulary
+    written = vocabulary.normaliser.write(utterance)
+    if not written.tokens:
+        return
+    doc = pipeline.mark(written)
+    for sentence in sentences(doc, written, vocabulary):
+        mend(sentence, state, vocabulary, utterance.speaker)
+        sentence.marks = share_words(sentence.marks, vocabulary)
+        expand_ranges(sentence.marks, vocabulary)
+        read_sentence(sentence, state, vocabulary, utterance.speaker)
+
+
+def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Extraction:
+    """Findings, doubts and withdrawals of one examination, the same for the same input."""
+    pipeline = pipeline_for(lexicon)
+    state = State()
+    for utterance in transcript.utterances:
+        if utterance.domain == "talk":
+            note_commentary(utterance, state, pipeline, read_utterance)
+            continue
+        before = state.clone() if len(utterance.readings) > 1 else None
+        first = len(state.drafts)
+        read_utterance(utterance, state, pipeline)
+        made = state.drafts[first:]
+        if utterance.domain == "unsure":
+            for draft in made:
+                draft.confidence = round(draft.confidence * 0.8, 3)
+        if before is not None:
+            compare_readings(utterance, made, before, state, pipeline, read_utterance)
+    return conclude(state, settings)

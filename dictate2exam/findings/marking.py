@@ -1,0 +1,135 @@
+"""Marks out of a marked document: roles, numbers, sentences, and the talk each mark stands in."""
+
+from spacy.tokens import Doc
+
+from dictate2exam.findings.marks import Mark, Number, Sentence
+from dictate2exam.findings.scopes import scope_tokens
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.text.model import Written
+from dictate2exam.text.numbers import is_number
+
+STOPS = frozenset(".;?!")
+PAUSES = frozenset(",:()")
+
+
+def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
+    """The sentences of one utterance, each mark knowing its roles and its scope."""
+    marks = _marks(doc, written, vocabulary)
+    groups: list[Sentence] = []
+    current: list[Mark] = []
+    for mark in marks:
+        if mark.text in STOPS:
+            if current:
+                groups.append(Sentence(current, asked=mark.text == "?"))
+                current = []
+            elif groups and mark.text == "?":
+                groups[-1].asked = True
+            continue
+        current.append(mark)
+    if current:
+        groups.append(Sentence(current))
+    found = [(s.start, s.end) for s in doc.spans["scopes"]]
+    for group in groups:
+        scope_tokens(group, found, vocabulary, written)
+    return groups
+
+
+def _marks(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Mark]:
+    texts = [token.text for token in written.tokens]
+    marks: list[Mark] = []
+    at = 0
+    for span in doc.spans["chosen"]:
+        for place in range(at, span.start):
+            _add_word(marks, place, texts, written, vocabulary)
+        form = tuple(texts[span.start : span.end])
+        terms = vocabulary.terms.get(form, ())
+        roles = set(vocabulary.cues.get(form, ()))
+        if not terms:
+            for kind, table in vocabulary.bare.items():
+                if form in table:
+                    roles.add(f"bare.{kind}")
+        if len(form) == 1 and form[0] in vocabulary.phrases.numbers.homophones:
+            roles.add("homophone")
+        marks.append(
+            Mark(
+                start=span.start,
+                end=span.end,
+                text=" ".join(form),
+                written=written,
+                roles=frozenset(roles),
+                terms=terms,
+                values=vocabulary.values.get(form, ()),
+                predicates=vocabulary.predicates.get(form, ()),
+                likeness=0.9
+                if terms and any(t.guess for t in written.tokens[span.start : span.end])
+                else 1.0,
+            )
+        )
+        at = span.end
+    for place in range(at, len(texts)):
+        _add_word(marks, place, texts, written, vocabulary)
+    return _numbers(marks, vocabulary)
+
+
+def _add_word(
+    marks: list[Mark], place: int, texts: list[str], written: Written, vocabulary: Vocabulary
+) -> None:
+    text = texts[place]
+    roles: set[str] = set()
+    if text in PAUSES:
+        roles.add("pause")
+    elif text in STOPS:
+        roles.add("stop")
+    elif text in vocabulary.phrases.numbers.homophones:
+        roles.add("homophone")
+    marks.append(Mark(place, place + 1, text, written, frozenset(roles)))
+
+
+def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
+    """Gives marks their numbers, unless what stands beside makes them a quantity."""
+    units = vocabulary.phrases.numbers.units
+    after, before = frozenset(units["after"]), frozenset(units["before"])
+    out: list[Mark] = []
+    for at, mark in enumerate(marks):
+        body = mark.text.rstrip("+-")
+        sign = mark.text[len(body) :]
+        if not is_number(body) or len(sign) > 1:
+            if mark.text.startswith("/") and is_number(mark.text[1:]) and out:
+                last = out[-1]
+                size = int(mark.text[1:])
+                if last.number:
+                    last.number.scale = size
+                    last.end = mark.end
+                    continue
+                if last.values:
+                    last.end = mark.end
+                    continue
+                mark.roles = mark.roles | ({"scale.ten"} if size == 10 else set())
+                if size == 2:
+                    mark.roles = mark.roles | {"scale.isncsci"}
+                mark.roles = mark.roles | {"list.light"}
+            out.append(mark)
+            continue
+        number = Number(int(body), sign)
+        following = marks[at + 1] if at + 1 < len(marks) else None
+        previous = out[-1] if out else None
+        first_after = following.text.split()[0] if following else ""
+        scaled = first_after.startswith("/") and len(first_after) > 1
+        quantity = (
+            not sign
+            and not scaled
+            and (
+                (first_after in after and not (following and following.terms))
+                or (
+                    previous is not None
+                    and previous.text.split()[-1] in before
+                    and not previous.terms
+                )
+            )
+        )
+        if quantity or mark.text == "":
+            mark.roles = mark.roles | {"quantity"}
+        else:
+            mark.number = number
+        out.append(mark)
+    return out

@@ -1,0 +1,64 @@
+"""Marks: the stretches of a sentence that mean something, longest match first."""
+
+from dataclasses import dataclass, field
+
+from dictate2exam.lexicon.phrases import Predicate, ValueWord
+from dictate2exam.lexicon.terms import Term
+from dictate2exam.text.model import Written
+
+
+@dataclass(slots=True)
+class Number:
+    """A number as said: `sign` is "+", "-" or empty; `scale` is what it is out of, or 0."""
+
+    value: int
+    sign: str = ""
+    scale: int = 0
+
+
+@dataclass(slots=True)
+class Mark:
+    """Tokens `start` to `end` (excluded) of one utterance and all that they may mean.
+
+    `roles` are names of steering words; `likeness` below 1 tells that a term was misheard;
+    `scope` names the talk it stands in, if any.
+    """
+
+    start: int
+    end: int
+    text: str
+    written: Written
+    roles: frozenset[str] = frozenset()
+    terms: tuple[Term, ...] = ()
+    values: tuple[ValueWord, ...] = ()
+    predicates: tuple[Predicate, ...] = ()
+    number: Number | None = None
+    likeness: float = 1.0
+    scope: str = ""
+    reach: str = ""
+    rivals: tuple[Term, ...] = ()
+    shared: list[Term] = field(default_factory=list)
+
+    @property
+    def valued(self) -> bool:
+        """Whether the mark can be a value."""
+        return bool(self.number or self.values or self.predicates)
+
+    @property
+    def light(self) -> bool:
+        """Whether the mark only holds speech together."""
+        return not (self.terms or self.valued) and bool(
+            self.roles & {"list.light", "list.copula", "list.prepose", "list.join", "list.all"}
+        )
+
+    def has(self, role: str) -> bool:
+        """Whether the mark plays a role; "side" stands for any "side.x"."""
+        return role in self.roles or any(name.startswith(f"{role}.") for name in self.roles)
+
+
+@dataclass
+class Sentence:
+    """The marks of one sentence; `asked` where a question mark closes it."""
+
+    marks: list[Mark]
+    asked: bool = False

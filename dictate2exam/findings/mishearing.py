@@ -1,0 +1,214 @@
+"""Finds the term meant where a recogniser wrote something else in a term's place."""
+
+from dictate2exam.findings.fuzzy import Likeness, likeness_for
+from dictate2exam.findings.marks import Mark, Number, Sentence
+from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.state import Doubtful, State, heard_text
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.speech.model import Speaker
+
+LONGEST = 6
+AFTER = frozenset({"power", "sensation", "reflex"})
+
+
+def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> None:
+    """Turns stretches that stand where a term must stand into the terms meant."""
+    _homophones(sentence.marks, vocabulary)
+    if speaker == "patient":
+        return
+    likeness = likeness_for(vocabulary)
+    marks = sentence.marks
+    at = 0
+    while at < len(marks):
+        mark = marks[at]
+        if mark.scope in FIRM or not _is_strange(mark, likeness):
+            at += 1
+            continue
+        end = at
+        while end < len(marks) and end - at < LONGEST and _is_strange(marks[end], likeness):
+            end += 1
+        first, last = _widest(marks, at, end)
+        at = _try(sentence, first, last, at, end, state, vocabulary, likeness)
+        marks = sentence.marks
+
+
+def _is_strange(mark: Mark, likeness: Likeness) -> bool:
+    """A word that means nothing here: no role, no value, no common word of talk."""
+    return (
+        not (mark.terms or mark.valued or mark.scope in FIRM)
+        and (not mark.roles or mark.roles == {"homophone"})
+        and mark.text[:1].isalpha()
+        and len(mark.text) > 2
+        and mark.text not in likeness.plain
+    )
+
+
+def _widest(marks: list[Mark], at: int, end: int) -> tuple[int, int]:
+    """The stretch with the light words around it that a split term may have swallowed."""
+    first, last = at, end
+    while first > 0 and end - first < LONGEST and _swallowed(marks[first - 1]):
+        first -= 1
+    while last < len(marks) and last - at < LONGEST and _swallowed(marks[last]):
+        last += 1
+    return first, last
+
+
+def _swallowed(mark: Mark) -> bool:
+    return (
+        not mark.has("pause")
+        and not mark.has("side")
+        and not mark.number
+        and mark.text[:1].isalpha()
+        and mark.scope not in FIRM
+        and mark.end - mark.start == 1
+        and not mark.terms
+    ) or (bool(mark.terms) and mark.end - mark.start == 1 and len(mark.text) <= 6)
+
+
+def _try(
+    sentence: Sentence,
+    first: int,
+    last: int,
+    at: int,
+    end: int,
+    state: State,
+    vocabulary: Vocabulary,
+    likeness: Likeness,
+) -> int:
+    """Replaces the best window around the strange words; returns where to go on."""
+    marks, doubt = sentence.marks, vocabulary.phrases.doubt
+    best: tuple[float, int, int, list[tuple[float, tuple[str, ...]]]] | None = None
+    for low in range(first, end):
+        for high in range(max(low + 1, at + 1), last + 1):
+            if high <= at or low >= end or high - low > LONGEST:
+                continue
+            text = " ".join(m.text for m in marks[low:high])
+            if len(text) < 4:
+                continue
+            ranked = likeness.rank(text)
+            if not ranked:
+                continue
+            score = ranked[0][0]
+            if low > at or high < end:
+                score -= 0.03 * (max(0, low - at) + max(0, end - high))
+            if best is None or score > best[0] + 1e-9:
+                best = (score, low, high, ranked)
+    if best is None:
+        return end
+    score, low, high, ranked = best
+    placed = _in_place(marks, low, high)
+    needed = doubt.accept if placed else doubt.accept + 0.07
+    if score >= needed:
+        top = vocabulary.terms[ranked[0][1]]
+        rivals = []
+        for other, form in ranked[1:]:
+            terms = vocabulary.terms[form]
+            if ranked[0][0] - other < doubt.margin and terms[0] != top[0]:
+                rivals.append(terms[0])
+        unique = list(dict.fromkeys((r.category, r.term_id) for r in rivals))
+        marks[low:high] = [
+            Mark(
+                marks[low].start,
+                marks[high - 1].end,
+                " ".join(ranked[0][1]),
+                marks[low].written,
+                roles=frozenset(),
+                terms=top,
+                likeness=round(score, 3),
+                scope=marks[at].scope,
+                reach=marks[at].reach,
+                rivals=tuple(vocabulary.by_id[key] for key in unique),
+            )
+        ]
+        return low + 1
+    if placed and not marks[at].scope and _graded_next(marks, end):
+        _ask_unknown(marks, at, end, ranked, score, state, vocabulary)
+        for mark in marks[at:end]:
+            mark.roles = mark.roles | {"unknown"}
+    return end
+
+
+def _in_place(marks: list[Mark], low: int, high: int) -> bool:
+    """Whether a term may stand here: before a value, or after one that says "in" or "of"."""
+    for mark in marks[high:]:
+        if mark.valued or mark.has("homophone") or mark.predicates:
+            return True
+        if mark.terms:
+            return True
+        if not (mark.light or mark.has("pause") or mark.has("side") or mark.has("kind")):
+            break
+    for mark in reversed(marks[:low]):
+        if mark.valued or mark.terms or mark.has("negation"):
+            return True
+        if not (mark.light or mark.has("pause") or mark.has("side")):
+            return False
+    return low == 0 and high == len(marks)
+
+
+def _graded_next(marks: list[Mark], end: int) -> bool:
+    """Whether a grade follows directly: only then is a strange word an unknown term."""
+    for mark in marks[end : end + 3]:
+        if mark.number:
+            return True
+        if not (mark.has("list.copula") or mark.text in {"muscle", "muscles", "reflex"}):
+            return False
+    return False
+
+
+def _ask_unknown(
+    marks: list[Mark],
+    at: int,
+    end: int,
+    ranked: list[tuple[float, tuple[str, ...]]],
+    score: float,
+    state: State,
+    vocabulary: Vocabulary,
+) -> None:
+    doubt = vocabulary.phrases.doubt
+    names = []
+    for other, form in ranked:
+        if other >= doubt.suggest:
+            names.append(vocabulary.terms[form][0].label)
+    words = heard_text(marks[at]) if end - at == 1 else " ".join(
+        heard_text(m) for m in marks[at:end]
+    )
+    state.doubts.append(
+        Doubtful(
+            "unknown_term",
+            False,
+            f'"{words}" was followed by a value, but it is no known term: what was meant?',
+            "",
+            "none",
+            tuple(dict.fromkeys(names))[: doubt.max_suggestions],
+            [],
+            tuple(marks[at:end]),
+        )
+    )
+    state.open = []
+
+
+def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "biceps for" at the end of what is said, or before the next term, is biceps four."""
+    table = vocabulary.phrases.numbers.homophones
+    for at, mark in enumerate(marks):
+        if mark.text not in table or mark.number or mark.terms:
+            continue
+        before = marks[at - 1] if at else None
+        after = marks[at + 1] if at + 1 < len(marks) else None
+        if before is None or not before.terms:
+            continue
+        if before.terms[0].category not in {"muscle", "movement", "level"}:
+            continue
+        ends = after is None or after.has("pause") or (
+            bool(after.terms) and after.terms[0].category == before.terms[0].category
+        )
+        if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
+            continue
+        if after is not None and after.terms and mark.text == "for":
+            beyond = marks[at + 2] if at + 2 < len(marks) else None
+            if beyond is None or not beyond.valued:
+                continue
+        mark.number = Number(table[mark.text])
+        mark.likeness = vocabulary.phrases.doubt.homophone
+        mark.roles = frozenset({"guess"})
+        mark.scope = before.scope

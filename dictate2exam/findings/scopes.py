@@ -1,0 +1,117 @@
+"""Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
+
+from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.text.model import Written
+
+# Stronger talk wins where several reach the same mark.
+ORDER = ("counting", "instruction", "plan", "question", "history", "teaching", "other_person", "talk")
+RANK = {name: rank for rank, name in enumerate(ORDER)}
+# Talk that an asserted "term value" of its own cannot break out of.
+FIRM = frozenset({"history", "teaching", "other_person", "talk"})
+
+
+def scope_tokens(
+    sentence: Sentence, spans: list[tuple[int, int]], vocabulary: Vocabulary, written: Written
+) -> None:
+    """Writes to every mark of the sentence the scope it stands in."""
+    marks = sentence.marks
+    first, last = marks[0].start, marks[-1].end
+    cues: list[tuple[int, int, str, str]] = []
+    resumes: list[int] = []
+    taken: set[int] = set()
+    for start, end in sorted(spans, key=lambda s: s[0] - s[1]):
+        if start < first or end > last or start in taken:
+            continue
+        form: Form = tuple(t.text for t in written.tokens[start:end])
+        if form in vocabulary.resume:
+            resumes.append(start)
+        for name, reach in vocabulary.scopes.get(form, ()):
+            cues.append((start, end, name, reach))
+        if form in vocabulary.scopes:
+            taken.update(range(start, end))
+    cues.sort()
+    for start, end, name, reach in cues:
+        if _is_part_of_term(marks, start, end):
+            continue
+        _apply(marks, start, end, name, reach, resumes)
+    if sentence.asked:
+        for mark in marks:
+            if not mark.scope:
+                mark.scope, mark.reach = "question", "offered"
+
+
+def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether the cue lies inside a longer mark that means something else."""
+    return any(
+        mark.start <= start and end <= mark.end and mark.end - mark.start > end - start
+        for mark in marks
+        if mark.terms or mark.predicates or (mark.values and mark.end - mark.start > 1)
+    )
+
+
+def _apply(
+    marks: list[Mark], start: int, end: int, name: str, reach: str, resumes: list[int]
+) -> None:
+    if reach == "sentence":
+        low, high = marks[0].start, marks[-1].end
+        later = [r for r in resumes if r >= end]
+        if later:
+            high = later[0]
+        earlier = [r for r in resumes if r < start]
+        if earlier:
+            low = earlier[-1]
+    elif reach in {"both", "back"}:
+        low, high = _clause(marks, start, end, resumes, reach)
+    else:
+        low, high = start, marks[-1].end
+        later = [r for r in resumes if r >= end]
+        if later:
+            high = later[0]
+    for mark in marks:
+        if not (low <= mark.start < high):
+            continue
+        if mark.scope and RANK[mark.scope] >= RANK[name]:
+            continue
+        mark.scope, mark.reach = name, reach
+
+
+def _clause(
+    marks: list[Mark], start: int, end: int, resumes: list[int], reach: str
+) -> tuple[int, int]:
+    """The clause around a cue: back to a boundary, and on from the cue if it stands first."""
+    low = marks[0].start
+    valued_before = False
+    seen_value: Mark | None = None
+    for mark in reversed([m for m in marks if m.end <= start]):
+        if mark.has("pause") or mark.start in resumes or mark.text in {"but", "however"}:
+            low = mark.end
+            break
+        if mark.valued and mark.number:
+            if seen_value is not None:
+                low = seen_value.start
+                break
+            seen_value = mark
+            valued_before = True
+        elif mark.text == "was" and seen_value is not None:
+            closed = [m for m in marks if m.number and m.end <= mark.start]
+            if closed:
+                low = mark.start
+                break
+    if valued_before or reach == "back":
+        return low, end
+    high = marks[-1].end
+    later = [r for r in resumes if r >= end]
+    if later:
+        high = later[0]
+    else:
+        valued = False
+        for mark in marks:
+            if mark.start < end:
+                continue
+            if mark.number:
+                valued = True
+            if valued and mark.has("pause"):
+                high = mark.start
+                break
+    return low, high

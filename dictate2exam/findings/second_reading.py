@@ -1,0 +1,98 @@
+"""Other listeners' readings of an utterance: where they make another value, it is asked."""
+
+from collections.abc import Callable
+
+from dictate2exam.findings.nlp import Pipeline
+from dictate2exam.findings.state import Doubtful, Draft, State
+from dictate2exam.speech.model import Reading, Utterance, Word
+
+SURE = 0.75
+
+
+def _as_utterance(utterance: Utterance, reading: Reading) -> Utterance:
+    words = reading.words or tuple(
+        Word(text=text, start_s=utterance.start_s, end_s=utterance.end_s)
+        for text in reading.text.split()
+    )
+    return utterance.model_copy(update={"words": words, "readings": ()})
+
+
+def compare_readings(
+    utterance: Utterance,
+    made: list[Draft],
+    before: State,
+    state: State,
+    pipeline: Pipeline,
+    read: Callable[[Utterance, State, Pipeline], None],
+) -> None:
+    """Asks where another listener heard another value or side of the same item."""
+    said = [word.text for word in utterance.words]
+    for reading in utterance.readings:
+        if reading.text.split() == said or not reading.text.strip():
+            continue
+        twin = before.clone()
+        known = len(twin.doubts)
+        read(_as_utterance(utterance, reading), twin, pipeline)
+        del twin.doubts[known:]
+        other = [d for d in twin.drafts if not d.gone and d.confidence >= SURE]
+        _compare(utterance, made, other, state, reading)
+
+
+def _compare(
+    utterance: Utterance, made: list[Draft], other: list[Draft], state: State, reading: Reading
+) -> None:
+    for draft in made:
+        if draft.gone:
+            continue
+        same = [d for d in other if d.item == draft.item and d.side == draft.side]
+        values = {d.value for d in same}
+        if draft.value in values:
+            continue
+        rival = same[0].value if same else ""
+        sided = [d for d in other if d.item == draft.item and d.side != draft.side]
+        if not rival and sided and sided[0].side != "none" and draft.side != "none":
+            state.doubts.append(
+                Doubtful(
+                    "side",
+                    True,
+                    f'{draft.term.label}: "{utterance.text}" or "{reading.text}"? Which side?',
+                    draft.item,
+                    draft.side,
+                    (draft.side, sided[0].side),
+                    [draft],
+                    tuple(draft.marks),
+                )
+            )
+            draft.confidence = round(draft.confidence * 0.6, 3)
+        elif rival:
+            state.doubts.append(
+                Doubtful(
+                    "mishearing",
+                    draft.item.startswith(("power.", "sensation.")),
+                    f'{draft.term.label}: "{utterance.text}" or "{reading.text}"?',
+                    draft.item,
+                    draft.side,
+                    (draft.value, rival),
+                    [draft],
+                    tuple(draft.marks),
+                )
+            )
+            draft.confidence = round(draft.confidence * 0.6, 3)
+    if not made:
+        strong = [d for d in other if d.confidence > 0.85 and len(d.marks) > 1]
+        for draft in strong[:2]:
+            if not utterance.words:
+                continue
+            state.doubts.append(
+                Doubtful(
+                    "mishearing",
+                    False,
+                    f'"{utterance.text}" may have been "{reading.text}": '
+                    f"is {draft.term.label} {draft.value}?",
+                    draft.item,
+                    draft.side,
+                    (draft.value, "reject"),
+                    [],
+                    (),
+                )
+            )

@@ -1,0 +1,120 @@
+"""What the reader remembers while it reads: side, topic, what waits for a value, what was said."""
+
+from copy import copy
+from dataclasses import dataclass, field
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import Claim, Context
+from dictate2exam.lexicon.terms import Term
+from dictate2exam.questions import QuestionKind
+from dictate2exam.text.model import Written
+from dictate2exam.units import Side
+
+
+@dataclass(slots=True)
+class Doubtful:
+    """A question before it has its findings' ids."""
+
+    kind: QuestionKind
+    blocking: bool
+    question: str
+    item: str = ""
+    side: Side = "none"
+    suggestions: tuple[str, ...] = ()
+    drafts: list["Draft"] = field(default_factory=list)
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(slots=True, eq=False)
+class Draft:
+    """A finding in the making; `sides_local` tells that its own words named the side."""
+
+    item: str
+    side: Side
+    value: str
+    scale: str
+    marks: list[Mark]
+    term: Term
+    sentence: int
+    rule: str
+    confidence: float = 1.0
+    side_spoken: bool = False
+    side_local: bool = False
+    detail: dict[str, str] = field(default_factory=dict)
+    corrects: "Draft | None" = None
+    withdrawn: bool = False
+    dropped: bool = False
+    expanded: bool = False
+    ambiguous: bool = False
+    patient: bool = False
+    explicit_scale: bool = False
+
+    @property
+    def gone(self) -> bool:
+        """Whether it no longer counts."""
+        return self.withdrawn or self.dropped
+
+
+@dataclass(slots=True)
+class Subject:
+    """A term that waits for its value; `asked` where a question or instruction named it."""
+
+    term: Term
+    mark: Mark
+    side: Side | None = None
+    asked: bool = False
+    expanded: bool = False
+    sentence: int = 0
+    naming: bool = False
+
+
+@dataclass
+class State:
+    """Everything carried from sentence to sentence."""
+
+    side: str = ""
+    context: Context = field(default_factory=Context)
+    modality: str = ""
+    open: list[Subject] = field(default_factory=list)
+    chain: list[Subject] = field(default_factory=list)
+    offered: Claim | None = None
+    last: list[Draft] = field(default_factory=list)
+    last_subjects: list[Subject] = field(default_factory=list)
+    last_claim: Claim | None = None
+    sentence_drafts: list[Draft] = field(default_factory=list)
+    drafts: list[Draft] = field(default_factory=list)
+    doubts: list[Doubtful] = field(default_factory=list)
+    correcting: str = ""
+    correcting_since: int = -9
+    withdrawing: list[Draft] = field(default_factory=list)
+    sentence: int = 0
+    spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
+    doubted_side: bool = False
+
+    def clone(self) -> "State":
+        """A copy that can be read on without touching this one's lists."""
+        twin = copy(self)
+        twin.context = copy(self.context)
+        for name in (
+            "open",
+            "chain",
+            "last",
+            "last_subjects",
+            "sentence_drafts",
+            "doubts",
+            "withdrawing",
+            "spoken_sides",
+        ):
+            setattr(twin, name, list(getattr(self, name)))
+        twin.drafts = []
+        return twin
+
+
+def heard_text(mark: Mark) -> str:
+    """The words of a mark as they were spoken."""
+    return mark.written.heard(mark.start, mark.end - 1).text
+
+
+def sentence_text(written: Written) -> str:
+    """The whole utterance as spoken."""
+    return written.utterance.text

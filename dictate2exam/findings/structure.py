@@ -1,0 +1,121 @@
+"""Shared words and ranges: "anterior and middle deltoid", "flexor pollicis longus and brevis",
+"C5 to C7" name several terms where some of their words are said once."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+LEVELS = ("c3", "c4", "c5", "c6", "c7", "c8", "t1", "t2")
+JOINERS = frozenset({"and", ",", "or", "&", "/", "-"})
+
+
+def _level(mark: Mark) -> str:
+    return mark.terms[0].term_id if mark.terms and mark.terms[0].category == "level" else ""
+
+
+def expand_ranges(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Writes the levels between two ends of a range onto the first end's mark."""
+    for at, mark in enumerate(marks):
+        if not mark.has("list.range") and mark.text != "-":
+            continue
+        before = marks[at - 1] if at else None
+        after = marks[at + 1] if at + 1 < len(marks) else None
+        if before is None or after is None:
+            continue
+        low, high = _level(before), _level(after)
+        if low and high and low in LEVELS and high in LEVELS:
+            first, last = LEVELS.index(low), LEVELS.index(high)
+            if first < last:
+                before.shared = [
+                    vocabulary.by_id[("level", name)] for name in LEVELS[first + 1 : last]
+                ]
+                mark.roles = frozenset({"list.join", "list.light"})
+                mark.number = None
+                mark.values = ()
+
+
+def _terms(vocabulary: Vocabulary, form: Form) -> tuple[Term, ...]:
+    return vocabulary.terms.get(form) or vocabulary.terms.get((*form[:-1], form[-1].rstrip("s")), ())
+
+
+def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
+    """Marks where words left out before or after "and" have been filled in."""
+    _share_tails(marks, vocabulary)
+    return _share_heads(marks, vocabulary)
+
+
+def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """"flexor pollicis longus and brevis": the second takes the first words of the first."""
+    for at, mark in enumerate(marks):
+        form = tuple(mark.text.split())
+        if not mark.terms or len(form) < 2:
+            continue
+        look = at + 1
+        while look + 1 < len(marks) and marks[look].text in JOINERS:
+            if marks[look + 1].text in JOINERS:
+                look += 1
+            tail = marks[look + 1]
+            found: tuple[Term, ...] = ()
+            if not tail.terms and not tail.number:
+                for cut in range(len(form) - 1, 0, -1):
+                    found = _terms(vocabulary, (*form[:cut], *tail.text.split()))
+                    if found:
+                        break
+            if not found:
+                break
+            tail.terms, tail.values, tail.roles = found, (), frozenset()
+            look += 2
+
+
+def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
+    """"anterior and middle deltoid": the first takes the last words of the second."""
+    out = list(marks)
+    for at in range(len(marks) - 1, 0, -1):
+        mark = marks[at]
+        form = tuple(mark.text.split())
+        if not mark.terms:
+            continue
+        look = at - 1
+        while look >= 0:
+            joined = False
+            while look >= 0 and (marks[look].text in JOINERS or marks[look].has("pause")):
+                joined = True
+                look -= 1
+            if look < 0:
+                break
+            head = marks[look]
+            if head.number or head.predicates or head.has("side"):
+                break
+            found: tuple[Term, ...] = ()
+            for cut in range(len(form)):
+                candidate = (*head.text.split(), *form[cut:])
+                if len(candidate) > len(head.text.split()):
+                    found = _terms(vocabulary, candidate)
+                if found:
+                    break
+            found = found or _joined_word(head.text, form, vocabulary)
+            if not found or (head.terms and not _is_head_better(head, found, joined)):
+                break
+            if found == mark.terms or not joined:
+                break
+            head.terms, head.values, head.roles = found, (), frozenset()
+            look -= 1
+    return out
+
+
+def _is_head_better(head: Mark, found: tuple[Term, ...], joined: bool) -> bool:
+    """A term by itself gives way only to a longer name of another category (biceps and triceps
+    jerks) or to a part of the same whole."""
+    categories = {term.category for term in head.terms}
+    return joined and all(term.category not in categories for term in found)
+
+
+def _joined_word(head: str, form: Form, vocabulary: Vocabulary) -> tuple[Term, ...]:
+    """"supra and infraspinatus": the ending of the word is shared."""
+    if " " in head or len(head) < 3:
+        return ()
+    for cut in range(3, len(form[0]) - 3):
+        found = vocabulary.terms.get((head + form[0][cut:], *form[1:]))
+        if found:
+            return found
+    return ()

@@ -1,0 +1,137 @@
+"""Every phrase the reader knows, as normal tokens: terms, values, steering words, scopes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.phrases import Phrases, Predicate, ValueWord, read_phrases
+from dictate2exam.lexicon.terms import Term
+from dictate2exam.text.normalise import Normaliser
+
+Form = tuple[str, ...]
+
+# Kinds of item whose terms may be named by their first words alone where the kind is plain.
+BARE_KINDS = ("reflex", "conduction")
+PLURAL = frozenset({"muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
+
+
+@dataclass
+class Vocabulary:
+    """Phrases by their normal form; built once for a lexicon."""
+
+    phrases: Phrases
+    normaliser: Normaliser
+    terms: dict[Form, tuple[Term, ...]] = field(default_factory=dict)
+    bare: dict[str, dict[Form, Term]] = field(default_factory=dict)
+    values: dict[Form, tuple[ValueWord, ...]] = field(default_factory=dict)
+    predicates: dict[Form, tuple[Predicate, ...]] = field(default_factory=dict)
+    cues: dict[Form, frozenset[str]] = field(default_factory=dict)
+    scopes: dict[Form, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    resume: frozenset[Form] = frozenset()
+    examining: frozenset[str] = frozenset()
+    known_words: frozenset[str] = frozenset()
+    by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
+    items: frozenset[str] = frozenset()
+
+
+def _abbreviations(texts: Iterable[str]) -> frozenset[str]:
+    """Runs of two or more single letters in the phrases, joined."""
+    found = set()
+    for text in texts:
+        run = ""
+        for word in [*text.split(), "end"]:
+            if len(word) == 1 and word.isalpha():
+                run += word
+            else:
+                if len(run) > 1:
+                    found.add(run)
+                run = ""
+    return frozenset(found)
+
+
+def _all_texts(lexicon: Lexicon, phrases: Phrases) -> Iterable[str]:
+    for term in lexicon.terms:
+        yield from term.spoken
+    for value in phrases.values:
+        yield from value.spoken
+    for predicate in phrases.predicates:
+        yield from predicate.spoken
+    for words in phrases.cues.values():
+        yield from words
+
+
+def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
+    forms: dict[Form, list[Term]] = {}
+    plurals: dict[Form, list[Term]] = {}
+    for term in terms:
+        for spoken in term.spoken:
+            form = vocabulary.normaliser.words(spoken)
+            if not form:
+                continue
+            known = forms.setdefault(form, [])
+            if term not in known:
+                known.append(term)
+            last = form[-1]
+            if term.category in PLURAL and not last.endswith("s") and len(last) > 2:
+                plurals.setdefault((*form[:-1], f"{last}s"), []).append(term)
+    for form, several in plurals.items():
+        forms.setdefault(form, several)
+    vocabulary.terms = {form: tuple(several) for form, several in forms.items()}
+
+
+def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -> None:
+    for kind in BARE_KINDS:
+        tails = {vocabulary.normaliser.words(text) for text in phrases.cues[f"kind.{kind}"]}
+        found: dict[Form, Term] = {}
+        for term in terms:
+            if term.category != kind or term.is_group:
+                continue
+            for spoken in term.spoken:
+                form = vocabulary.normaliser.words(spoken)
+                for cut in range(1, len(form)):
+                    if form[cut:] in tails:
+                        found[form[:cut]] = term
+                        break
+        vocabulary.bare[kind] = found
+
+
+def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
+    """The vocabulary of a lexicon."""
+    phrases = read_phrases(lexicon.folder)
+    normaliser = Normaliser(phrases.numbers, _abbreviations(_all_texts(lexicon, phrases)))
+    vocabulary = Vocabulary(phrases=phrases, normaliser=normaliser)
+    vocabulary.by_id = dict(lexicon.by_id)
+    vocabulary.items = frozenset(lexicon.items)
+    _add_terms(vocabulary, lexicon.terms)
+    _add_bare(vocabulary, lexicon.terms, phrases)
+    words = normaliser.words
+    values: dict[Form, list[ValueWord]] = {}
+    for value in phrases.values:
+        for spoken in value.spoken:
+            values.setdefault(words(spoken), []).append(value)
+    vocabulary.values = {form: tuple(several) for form, several in values.items()}
+    predicates: dict[Form, list[Predicate]] = {}
+    for predicate in phrases.predicates:
+        for spoken in predicate.spoken:
+            predicates.setdefault(words(spoken), []).append(predicate)
+    vocabulary.predicates = {form: tuple(several) for form, several in predicates.items()}
+    cues: dict[Form, set[str]] = {}
+    for name, texts in phrases.cues.items():
+        for text in texts:
+            cues.setdefault(words(text), set()).add(name)
+    vocabulary.cues = {form: frozenset(names) for form, names in cues.items() if form}
+    scopes: dict[Form, set[tuple[str, str]]] = {}
+    for scope in phrases.scopes:
+        for reach in ("forward", "back", "both", "sentence", "offered", "open"):
+            for text in getattr(scope, reach):
+                scopes.setdefault(words(text), set()).add((scope.name, reach))
+    vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}
+    vocabulary.resume = frozenset(words(text) for text in phrases.resume)
+    vocabulary.examining = frozenset(phrases.examining)
+    vocabulary.known_words = frozenset(
+        word
+        for table in (vocabulary.cues, vocabulary.values, vocabulary.predicates, vocabulary.scopes)
+        for form in table
+        for word in form
+    )
+    return vocabulary

@@ -1,0 +1,180 @@
+"""The spoken words that are no terms: values, cues, talk, numbers, and the thresholds of doubt."""
+
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from dictate2exam.errors import LexiconError
+from dictate2exam.frozen import Frozen
+from dictate2exam.lexicon.files import read_toml
+
+Words = tuple[str, ...]
+
+# Kinds of item that a value word may speak of.
+VALUE_KINDS = (
+    "power",
+    "sensation",
+    "sign",
+    "posture",
+    "reflex",
+    "pulse",
+    "conduction",
+    "needle",
+    "imaging",
+    "range",
+    "wasting",
+    "contraction",
+)
+
+
+class ValueWord(Frozen):
+    """A value said in words: what it means for each kind of item.
+
+    `ask` are kinds where the value is kept and asked about; `only` limits it to named items;
+    "?" as a value means that the words are about the item but say no value.
+    """
+
+    name: str
+    spoken: Words
+    means: dict[str, str]
+    ask: Words = ()
+    only: Words = ()
+    answer: Words = ()
+    method: str = ""
+
+
+class Predicate(Frozen):
+    """A word that brings its kind of item along; `denied` is its value under denial."""
+
+    name: str
+    kind: str
+    value: str
+    denied: str
+    spoken: Words
+
+
+class Scope(Frozen):
+    """Words that make the speech around them no finding; `asks`: it may name what is asked."""
+
+    name: str
+    asks: bool
+    forward: Words = ()
+    back: Words = ()
+    both: Words = ()
+    sentence: Words = ()
+    offered: Words = ()
+    open: Words = ()
+
+
+class Numbers(Frozen):
+    """How numbers, plus and minus, levels and scales are spoken."""
+
+    words: dict[str, int]
+    homophones: dict[str, int]
+    marks: dict[str, Words]
+    letters: dict[str, Words]
+    levels: dict[str, tuple[int, ...]]
+    units: dict[str, Words]
+    outof_words: Words
+    scales: tuple[int, ...]
+
+
+class Doubt(Frozen):
+    """Thresholds of likeness and confidence (0 to 1) at which something is asked."""
+
+    accept: float
+    margin: float
+    suggest: float
+    unknown: float
+    key_word: float
+    max_suggestions: int
+    far_words: int
+    homophone: float
+
+
+class Phrases(Frozen):
+    """All of lexicon/phrases/; `cues` maps dotted names (side.left, list.join) to words."""
+
+    values: tuple[ValueWord, ...]
+    predicates: tuple[Predicate, ...]
+    numbers: Numbers
+    cues: dict[str, Words]
+    scopes: tuple[Scope, ...]
+    resume: Words
+    examining: Words
+    patient: Words
+    patient_pain: Words
+    doubt: Doubt
+    level_sets: dict[str, Words]
+
+
+def _value(name: str, entry: dict[str, Any]) -> ValueWord:
+    means = {kind: str(entry[kind]) for kind in VALUE_KINDS if kind in entry}
+    rest = {key: entry[key] for key in ("ask", "only", "answer", "method") if key in entry}
+    return ValueWord(name=name, spoken=tuple(entry["spoken"]), means=means, **rest)
+
+
+def _flatten(content: dict[str, Any], prefix: str = "") -> dict[str, Words]:
+    flat: dict[str, Words] = {}
+    for key, value in content.items():
+        name = f"{prefix}{key}"
+        if isinstance(value, dict):
+            flat.update(_flatten(value, f"{name}."))
+        else:
+            flat[name] = tuple(str(word) for word in value)
+    return flat
+
+
+@lru_cache(maxsize=4)
+def read_phrases(folder: Path) -> Phrases:
+    """Reads lexicon/phrases/; LexiconError names the file that is broken and why."""
+    base = folder / "phrases"
+    file = "numbers.toml"
+    try:
+        raw = read_toml(base / file)
+        numbers = Numbers(
+            words=raw["words"],
+            homophones=raw["homophones"],
+            marks=raw["marks"],
+            letters=raw["letters"],
+            levels=raw["levels"],
+            units=raw["units"],
+            outof_words=tuple(raw["outof"]["words"]),
+            scales=tuple(raw["outof"]["scales"]),
+        )
+        file = "values.toml"
+        values = tuple(_value(name, entry) for name, entry in read_toml(base / file).items())
+        file = "predicates.toml"
+        predicates = tuple(
+            Predicate(name=name, **entry) for name, entry in read_toml(base / file).items()
+        )
+        file = "doubt.toml"
+        doubt = Doubt(**read_toml(base / file))
+        file = "talk.toml"
+        talk = read_toml(base / file)
+        scopes = tuple(Scope(name=name, **entry) for name, entry in talk["scope"].items())
+        resume, examining = tuple(talk["resume"]["words"]), tuple(talk["examining"]["words"])
+        patient, pain = tuple(talk["patient"]["words"]), tuple(talk["patient"]["pain"])
+        file = "cues.toml"
+        cues = read_toml(base / file)
+        level_sets = {name: tuple(ids) for name, ids in cues.pop("level_sets").items()}
+        return Phrases(
+            values=values,
+            predicates=predicates,
+            numbers=numbers,
+            cues=_flatten(cues),
+            scopes=scopes,
+            resume=resume,
+            examining=examining,
+            patient=patient,
+            patient_pain=pain,
+            doubt=doubt,
+            level_sets=level_sets,
+        )
+    except KeyError as error:
+        raise LexiconError(f"phrases/{file} lacks the key {error.args[0]}; add it.") from None
+    except (ValidationError, TypeError, AttributeError) as error:
+        first = str(error).splitlines()[0]
+        raise LexiconError(f"phrases/{file} is not of its shape: {first}.") from None

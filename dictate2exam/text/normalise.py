@@ -1,0 +1,135 @@
+"""Normal tokens out of heard or typed words, each knowing the words it came from."""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from dictate2exam.lexicon.phrases import Numbers
+from dictate2exam.speech.model import Utterance
+from dictate2exam.text.model import Token, Written
+from dictate2exam.text.numbers import is_number, read_grades, read_levels, read_words
+
+PIECES = re.compile(
+    r"\d{1,2}:\d\d|\d+\.\d+|\d+|[^\W\d_]+(?:'[^\W\d_]+)*'?|[+\-/=,.;:?!()&%°]|[^\s\w]"
+)
+TABLE = str.maketrans(
+    {"’": "'", "‘": "'", "ʼ": "'", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "₊": "+"}
+)
+KEEP_APOSTROPHE = ("'ll", "'re", "'ve")
+ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
+ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
+SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
+LONGEST_WORD = 200
+
+
+@dataclass(frozen=True)
+class Normaliser:
+    """Turns words into tokens; `abbreviations` are letter runs that make one token (fdp)."""
+
+    numbers: Numbers
+    abbreviations: frozenset[str] = frozenset()
+
+    def write(self, utterance: Utterance) -> Written:
+        """The written form of one utterance."""
+        tokens: list[Token] = []
+        for place, word in enumerate(utterance.words):
+            tokens.extend(_pieces(word.text, place, word.confidence))
+        return Written(utterance=utterance, tokens=tuple(self._merge(tokens)))
+
+    def words(self, text: str) -> tuple[str, ...]:
+        """The normal tokens of a phrase of the lexicon."""
+        tokens: list[Token] = []
+        for place, word in enumerate(text.split()):
+            tokens.extend(_pieces(word, place, None))
+        return tuple(token.text for token in self._merge(tokens, phrase=True))
+
+    def _merge(self, tokens: list[Token], phrase: bool = False) -> list[Token]:
+        tokens = self._letters(tokens)
+        if not phrase:
+            tokens = _spoken_stops(tokens)
+        tokens = _merge_grade_letter(read_words(tokens, self.numbers))
+        if phrase and len(tokens) == 1:
+            return tokens
+        return read_grades(read_levels(tokens, self.numbers), self.numbers)
+
+    def _letters(self, tokens: list[Token]) -> list[Token]:
+        """Single letters that spell a known abbreviation become one token."""
+        out: list[Token] = []
+        at = 0
+        while at < len(tokens):
+            run = at
+            letters: list[int] = []
+            while run < len(tokens) and len(letters) < 8:
+                text = tokens[run].text
+                if len(text) == 1 and text.isalpha():
+                    letters.append(run)
+                elif not (text == "." and letters and letters[-1] == run - 1):
+                    break
+                run += 1
+            for size in range(len(letters), 1, -1):
+                joined = "".join(tokens[place].text for place in letters[:size])
+                if joined in self.abbreviations:
+                    last = letters[size - 1]
+                    if last + 1 < len(tokens) and tokens[last + 1].text == "." and "." in {
+                        t.text for t in tokens[at:last]
+                    }:
+                        last += 1
+                    stretch = tokens[at : last + 1]
+                    sure = [t.confidence for t in stretch if t.confidence is not None]
+                    out.append(
+                        Token(
+                            joined,
+                            stretch[0].first_word,
+                            stretch[-1].last_word,
+                            min(sure) if sure else None,
+                        )
+                    )
+                    at = last + 1
+                    break
+            else:
+                out.append(tokens[at])
+                at += 1
+        return out
+
+
+def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
+    plain = unicodedata.normalize("NFKC", word[:LONGEST_WORD]).casefold().translate(TABLE)
+    plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
+    tokens = []
+    for piece in PIECES.findall(plain):
+        if "'" in piece and not piece.endswith(KEEP_APOSTROPHE):
+            piece = piece.replace("'", "")
+        if piece:
+            tokens.append(Token(piece, place, place, confidence))
+    return tokens
+
+
+def _spoken_stops(tokens: list[Token]) -> list[Token]:
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        pair = (tokens[at].text, tokens[at + 1].text) if at + 1 < len(tokens) else ("", "")
+        if pair in SPOKEN_STOPS:
+            mark = SPOKEN_STOPS[pair]
+            out.append(
+                Token(mark, tokens[at].first_word, tokens[at + 1].last_word, tokens[at].confidence)
+            )
+            at += 2
+            continue
+        token = tokens[at]
+        if token.text == "comma":
+            token = Token(",", token.first_word, token.last_word, token.confidence)
+        out.append(token)
+        at += 1
+    return out
+
+
+def _merge_grade_letter(tokens: list[Token]) -> list[Token]:
+    """The m of "m4" and "m four" becomes the word grade."""
+    out: list[Token] = []
+    for at, token in enumerate(tokens):
+        following = tokens[at + 1].text if at + 1 < len(tokens) else ""
+        if token.text == "m" and is_number(following) and int(following) <= 5:
+            token = Token("mrc", token.first_word, token.last_word, token.confidence)
+        out.append(token)
+    return out
