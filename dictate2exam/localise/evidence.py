@@ -43,7 +43,7 @@ class RowTable:
             return np.asarray(self.cells[self.bins[rows]])
         if self.chance is not None:
             holds = self.chance[rows][:, None]
-            return holds * self.cells[0] + (1 - holds) * self.cells[1]
+            return np.asarray(holds * self.cells[0] + (1 - holds) * self.cells[1])
         return np.asarray(self.cells[rows])
 
     def best(self, value: str) -> float:
@@ -186,13 +186,13 @@ class EvidenceReader:
                 }
             )
             _, if_so, if_not = self._hidden(positive) or ("", 0.0, 0.0)
-            values = ("brisk", "normal") if kind == "reflex" else tables.PRESENCE
+            values: tuple[str, ...] = ("brisk", "normal") if kind == "reflex" else tables.PRESENCE
             cells = np.array([[if_so, 1 - if_so], [if_not, 1 - if_not]])
             return RowTable(values, cells, chance=chance)
-        column, table, values = self.about(observed.item, observed.scale, observed.value)
+        column, table, named = self.about(observed.item, observed.scale, observed.value)
         if column:
             bins = self._forward.by_mode[self._forward.column[column]]
-            return RowTable(values, self._by_bin(table), bins=bins)
+            return RowTable(named, self._by_bin(table), bins=bins)
         if kind == "imaging":
             return RowTable(IMAGES, self._signs.imaging(name.upper()))
         sign = self._sign(observed.item, observed, None)

@@ -24,7 +24,8 @@ PROBE = {
 }
 
 
-def _probe(item: str) -> Observation:
+def probe(item: str) -> Observation:
+    """An observation that stands for any value of the item."""
     kind = item.partition(".")[0]
     value = PROBE.get(kind, "10")
     return Observation(observation_id="", item=item, side="none", value=value)
@@ -63,7 +64,7 @@ def next_items(
     mass = gather.sum(axis=1)
     made = []
     for item in candidates(lexicon, examined):
-        table = engine.reader.row_table(_probe(item))
+        table = engine.reader.row_table(probe(item))
         if table is None:
             continue
         joint = gather @ table.at(kept)

@@ -1,0 +1,122 @@
+"""Draws examinations from the model with its own assumptions broken, to measure it honestly.
+
+Shares come from anywhere in their published range, the examiner's noise is doubled, 30 in 100
+items are missing and one finding in fifty is simply wrong.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.localise.cells import LOWER
+from dictate2exam.localise.engine import Engine
+from dictate2exam.localise.evidence import EvidenceReader
+from dictate2exam.localise.forward import MOTOR, SKIN, composites
+from dictate2exam.localise.model import Observation
+from dictate2exam.localise.next_items import probe
+from dictate2exam.localise.tables import TEN
+
+Floats = npt.NDArray[np.float64]
+MISSING, WRONG, NOISE = 0.3, 0.02, 2.0
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One invented examination with the configuration behind it."""
+
+    configuration: int
+    observations: list[Observation]
+
+
+class Drawer:
+    """Draws from one engine; `seed` makes the same examinations again."""
+
+    def __init__(self, engine: Engine, lexicon: Lexicon, seed: int) -> None:
+        self._engine, self._chance = engine, np.random.default_rng(seed)
+        weights = np.array([made.weight for made in engine.hypotheses.configurations])
+        self._weights = weights / weights.sum()
+        self._whole = composites(lexicon, engine.tables)
+        anatomy = lexicon.anatomy
+        self._ranges: dict[str, list[tuple[str, float, float]]] = {}
+        for share in anatomy.muscle_shares + anatomy.sensory_shares:
+            self._ranges.setdefault(share.target, []).append((share.root, share.low, share.high))
+        self._paths: dict[tuple[str, str], list[tuple[int, float]]] = {}
+        for at, path in enumerate(anatomy.paths):
+            key = (path.target, path.root)
+            self._paths.setdefault(key, []).append((at, path.weight))
+
+    def _surviving(self, target: str, kept: Floats) -> float:
+        """What survives of a target, with shares drawn evenly from their ranges."""
+        drawn = [(r, self._chance.uniform(low, high)) for r, low, high in self._ranges[target]]
+        total = sum(share for _, share in drawn)
+        first = second = 0.0
+        for root, share in drawn:
+            for at, weight in self._paths[target, root]:
+                part = share / total * weight
+                first += part * kept[at]
+                second += part * kept[at] ** 2
+        uneven = float(self._engine.tables.model["extent"]["unevenness"])
+        room = (first - second) * uneven
+        if room <= 1e-9 or not 0 < first < 1:
+            return min(max(first, 0.0), 1.0)
+        size = first * (1 - first) / room - 1
+        return float(self._chance.beta(first * size, (1 - first) * size))
+
+    def _score(self, model: dict[str, list[float]], surviving: float, cuts: Sequence[float]) -> int:
+        place = np.interp(surviving, model["surviving"], model["position"])
+        spread = model["spread"]
+        noise = (
+            float(np.interp(surviving, model["surviving"], spread))
+            if isinstance(spread, list)
+            else float(spread)
+        )
+        return int(np.searchsorted(cuts, place + NOISE * noise * self._chance.standard_normal()))
+
+    def _flat(self, chances: Floats) -> int:
+        """An index drawn from chances whose log odds are halved."""
+        weights = np.sqrt(np.maximum(chances, 0))
+        return int(self._chance.choice(len(weights), p=weights / weights.sum()))
+
+    def _value(self, observed: Observation, row: int, cache: dict[str, float], kept: Floats) -> str:
+        reader: EvidenceReader = self._engine.reader
+        table = reader.row_table(observed)
+        if table is None:
+            return ""
+        if self._chance.random() < WRONG:
+            return str(self._chance.choice(table.values))
+        name, kind, values = reader.about(observed.item, observed.scale, observed.value)
+        model = self._engine.tables.model
+        lower = self._engine.hypotheses.configurations[row].mode == LOWER
+        if not lower or kind not in {"power", "ten"}:
+            return table.values[self._flat(table.at(np.array([row]))[0])]
+        prefix, target = (MOTOR if name.startswith(MOTOR) else SKIN), name.partition(":")[2]
+        surviving = 0.0
+        for part, weight in self._whole.get(target, {target: 1.0}).items():
+            key = prefix + part
+            if key not in cache:
+                cache[key] = self._surviving(part, kept)
+            surviving += weight * cache[key]
+        if kind == "power":
+            return values[self._score(model["power"], surviving, model["power"]["boundaries"])]
+        scale = model["sensation"]
+        cuts = [scale["absent_below"], *[n + 0.5 for n in range(1, 9)], scale["normal_above"]]
+        return TEN[self._score(scale, surviving, cuts)]
+
+    def draw(self, items: Sequence[str], missing: float = MISSING) -> Drawn:
+        """One examination of the given items."""
+        row = int(self._chance.choice(len(self._weights), p=self._weights))
+        lost = self._engine.forward.lost[row]
+        passed = 1 - self._engine.graph.through * lost[None, :]
+        kept = passed.prod(axis=1)
+        cache: dict[str, float] = {}
+        found = []
+        for item in items:
+            if self._chance.random() < missing:
+                continue
+            value = self._value(probe(item), row, cache, kept)
+            if value:
+                found.append(Observation(observation_id=item, item=item, side="right", value=value))
+        return Drawn(row, found)

@@ -1,0 +1,184 @@
+"""dictate2exam bench localise: how good the ranking is on drawn examinations, and how quick."""
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from dictate2exam.lexicon.load import Lexicon, load_lexicon
+from dictate2exam.lexicon.protocols import read_protocol
+from dictate2exam.localise.baselines import NearestPattern, Rules
+from dictate2exam.localise.draw import Drawer
+from dictate2exam.localise.engine import Engine, build_engine, normalised
+from dictate2exam.localise.graph import ROOTS
+from dictate2exam.localise.infer import localise_side
+
+Floats = npt.NDArray[np.float64]
+CASES, SEED = 5000, 20260
+PROTOCOLS = {"full": "full", "short": "screen"}
+# Published sensitivity and specificity of examination for a preganglionic lesion (CAPO14).
+PUBLISHED = {"sensitivity": 0.47, "specificity": 0.82, "source": "CAPO14"}
+COVERED = 0.9
+
+
+@dataclass
+class Tally:
+    """Counts over cases; shares are means, each with its number of cases."""
+
+    top1: list[float] = field(default_factory=list)
+    top3: list[float] = field(default_factory=list)
+    confidence: list[float] = field(default_factory=list)
+    covered: list[float] = field(default_factory=list)
+    size: list[int] = field(default_factory=list)
+    root: list[float] = field(default_factory=list)
+    before: list[tuple[float, float, float]] = field(default_factory=list)
+    rules1: list[float] = field(default_factory=list)
+    rules3: list[float] = field(default_factory=list)
+    nearest1: list[float] = field(default_factory=list)
+    nearest3: list[float] = field(default_factory=list)
+
+
+def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
+    """The items of a protocol that say something about the site."""
+    kinds = ("power", "sensation", "sign", "reflex", "posture")
+    return [
+        requirement.item
+        for requirement in read_protocol(lexicon.folder, protocol).requirements
+        if requirement.item.startswith(kinds)
+    ]
+
+
+def _share_of_tie(ids: Sequence[str], truth: str) -> float:
+    return 1 / len(ids) if truth in ids else 0.0
+
+
+def _count(tally: Tally, engine: Engine, rows: Floats, configuration: int) -> None:
+    """Adds what the posterior says about one case."""
+    sites = engine.by_site(rows)
+    truth = engine.hypotheses.configurations[configuration].site
+    order = np.argsort(-sites, kind="stable")
+    tie = float(engine.tables.model["answers"]["tie_bits"])
+    near = sites > sites[order[0]] * 2.0**-tie
+    tally.top1.append(1 / float(near.sum()) if near[truth] else 0.0)
+    tally.top3.append(float(truth in order[:3]))
+    tally.confidence.append(float(sites[order[0]]))
+    size = int(np.searchsorted(np.cumsum(sites[order]), COVERED)) + 1
+    tally.covered.append(float(truth in order[:size]))
+    tally.size.append(size)
+    mass = rows.reshape(-1, len(engine.hypotheses.configurations)).sum(axis=0)
+    for root in ROOTS:
+        states = engine.root_states[root]
+        some, before, _ = (float(value) for value in mass @ states)
+        is_some, is_before = states[configuration][0] > 0, states[configuration][1] > 0
+        tally.root.append(float((some > 0.5) == is_some))
+        if is_some and some > 0:
+            tally.before.append((before / some, float(is_before), _prior_before(engine, root)))
+
+
+def _prior_before(engine: Engine, root: str) -> float:
+    weights = np.array([made.weight for made in engine.hypotheses.configurations])
+    states = engine.root_states[root]
+    return float((weights @ states[:, 1]) / (weights @ states[:, 0]))
+
+
+def _calibration(confidence: Floats, right: Floats) -> float:
+    """Expected calibration error over ten bins of equal width."""
+    bins = np.minimum((confidence * 10).astype(int), 9)
+    error = 0.0
+    for at in range(10):
+        inside = bins == at
+        if inside.any():
+            gap = abs(float(confidence[inside].mean()) - float(right[inside].mean()))
+            error += gap * float(inside.mean())
+    return error
+
+
+def _figures(tally: Tally) -> dict[str, Any]:
+    right = np.array(tally.top1)
+    before = np.array(tally.before)
+    said, truth, prior = before[:, 0], before[:, 1], before[:, 2]
+    return {
+        "cases": len(right),
+        "top1": round(float(right.mean()), 4),
+        "top1_standard_error": round(float(right.std() / np.sqrt(len(right))), 4),
+        "top3": round(float(np.mean(tally.top3)), 4),
+        "calibration_error": round(_calibration(np.array(tally.confidence), right), 4),
+        "covered_by_90_set": round(float(np.mean(tally.covered)), 4),
+        "median_size_of_90_set": float(np.median(tally.size)),
+        "root_involved_accuracy": round(float(np.mean(tally.root)), 4),
+        "preganglionic": {
+            "roots": len(before),
+            "brier": round(float(((said - truth) ** 2).mean()), 4),
+            "brier_of_prior": round(float(((prior - truth) ** 2).mean()), 4),
+            "sensitivity": round(float((said[truth > 0] > 0.5).mean()), 4),
+            "specificity": round(float((said[truth == 0] <= 0.5).mean()), 4),
+            "published": PUBLISHED,
+        },
+        "rules": {
+            "top1": round(float(np.mean(tally.rules1)), 4),
+            "top3": round(float(np.mean(tally.rules3)), 4),
+        },
+        "nearest_pattern": {
+            "top1": round(float(np.mean(tally.nearest1)), 4),
+            "top3": round(float(np.mean(tally.nearest3)), 4),
+        },
+    }
+
+
+def measure(lexicon: Lexicon, engine: Engine, protocol: str, cases: int, seed: int) -> Tally:
+    """Draws examinations under one protocol and counts how each method does."""
+    items = items_of(lexicon, protocol)
+    drawer, rules, nearest = Drawer(engine, lexicon, seed), Rules(lexicon), NearestPattern(engine)
+    tally = Tally()
+    for _ in range(cases):
+        drawn = drawer.draw(items)
+        rows = normalised(engine.log_weights(engine.reader.factors(drawn.observations)))
+        _count(tally, engine, rows, drawn.configuration)
+        truth = engine.sites[engine.hypotheses.configurations[drawn.configuration].site].site_id
+        by_rule = rules.ranked(drawn.observations)
+        tally.rules1.append(float(by_rule[0] == truth))
+        tally.rules3.append(float(truth in by_rule[:3]))
+        close = nearest.ranked(drawn.observations)
+        equal = [site for site, wrong in close if wrong == close[0][1]]
+        tally.nearest1.append(_share_of_tie(equal, truth))
+        third = [site for site, wrong in close if wrong <= close[2][1]]
+        tally.nearest3.append(min(1.0, 3 / len(third)) if truth in third else 0.0)
+    return tally
+
+
+def _speed(lexicon: Lexicon, engine: Engine) -> dict[str, float]:
+    """Seconds to build the model, and milliseconds a record."""
+    start = time.perf_counter()
+    build_engine(lexicon)
+    built = time.perf_counter() - start
+    drawn = [Drawer(engine, lexicon, 1).draw(items_of(lexicon, "full")) for _ in range(20)]
+    start = time.perf_counter()
+    for one in drawn:
+        localise_side(one.observations, engine, lexicon, "right")
+    each = (time.perf_counter() - start) / len(drawn)
+    start = time.perf_counter()
+    for one in drawn:
+        normalised(engine.log_weights(engine.reader.factors(one.observations)))
+    scored = (time.perf_counter() - start) / len(drawn)
+    return {
+        "build_s": round(built, 3),
+        "record_ms": round(each * 1000, 2),
+        "posterior_only_ms": round(scored * 1000, 2),
+    }
+
+
+def bench_localise(cases: int = CASES, seed: int = SEED) -> dict[str, Any]:
+    """Figures for the full and the short protocol, beside two baselines, and the speed."""
+    lexicon = load_lexicon()
+    engine = build_engine(lexicon)
+    figures: dict[str, Any] = {
+        name: _figures(measure(lexicon, engine, protocol, cases, seed))
+        for name, protocol in PROTOCOLS.items()
+    }
+    figures["speed"] = _speed(lexicon, engine)
+    figures["sites"] = len(engine.sites)
+    figures["hypotheses"] = len(engine.forward.log_prior)
+    return figures
