@@ -36,8 +36,8 @@ def demo(
     asked = sum(q.state == "open" and q.kind != "gap" for q in record.questions)
     if asked:
         print(
-            f"{asked} questions were asked, {len(record.blocking)} of them blocking; here they are "
-            f"answered from the script, in earnest by you: dictate2exam review {out}"
+            f"{asked} doubts, {len(record.blocking)} of them blocking. Here they are answered from "
+            f"the script; in earnest by you, with: dictate2exam review {out}"
         )
         record = answered_from_script(record, sample, known)
         places = pipeline.save(record, out, known)

@@ -82,6 +82,8 @@ def _of_term(term: Term) -> list[Item]:
         return [_item("sign", f"percussion.{name}", label, SIGN_VALUES)]
     if term.category in simple:
         kind, values = simple[term.category]
+        if term.category == "bulk":
+            label = f"wasting of {label}"
         return [_item(kind, name, label, values)]
     return []  # a place has no item of its own: it means a level
 

@@ -47,7 +47,7 @@ def _settle_slot(
     corrected = next((n for n, f in enumerate(findings) if f.corrects and agree(f, last)), None)
     if corrected is not None and all(findings.index(other) < corrected for other in others):
         return record, None
-    return record, _conflict([*others, last], keeper, lexicon)
+    return record, _conflict([*others, last], keeper, record.transcript.timed, lexicon)
 
 
 def _join(record: ExamRecord, findings: Sequence[Finding]) -> ExamRecord:
@@ -75,11 +75,13 @@ def _join(record: ExamRecord, findings: Sequence[Finding]) -> ExamRecord:
     )
 
 
-def _conflict(findings: Sequence[Finding], keeper: str, lexicon: Lexicon) -> Question:
+def _conflict(findings: Sequence[Finding], keeper: str, timed: bool, lexicon: Lexicon) -> Question:
     """Two or more values for one item; the last, which stands for now, is suggested first."""
     last = findings[-1]
     said = ", then ".join(
-        f"{finding.value} at {clock(finding.heard[0].start_s)}" if finding.heard else finding.value
+        f"{finding.value} at {clock(finding.heard[0].start_s)}"
+        if finding.heard and timed
+        else finding.value
         for finding in findings
     )
     return Question(

@@ -19,6 +19,11 @@ from dictate2exam.report.view import percent
 QUESTIONS_SHOWN = 8
 
 
+def counted(number: int, noun: str) -> str:
+    """A number with its noun, which takes an s where it must."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
 def print_red_flags(console: Console, record: ExamRecord) -> None:
     """The red flags, confirmed or not, before anything else."""
     if not record.red_flags:
@@ -46,8 +51,9 @@ def print_record(console: Console, record: ExamRecord) -> None:
     open_ = [question for question in record.questions if question.state == "open"]
     gaps = sum(question.kind == "gap" for question in open_)
     console.print(
-        f"{len(standing)} findings, {doubtful} of them to confirm; "
-        f"{len(open_) - gaps} open questions and {gaps} items of the protocol not examined."
+        f"{counted(len(standing), 'finding')}, {doubtful} of them to confirm; "
+        f"{counted(len(open_) - gaps, 'open question')}; "
+        f"{counted(gaps, 'item')} of the protocol not examined."
     )
     print_blocking(console, [question for question in open_ if question.blocking])
 
@@ -56,7 +62,7 @@ def print_blocking(console: Console, blocking: Sequence[Question]) -> None:
     """A short list of the questions that localisation waits for."""
     if not blocking:
         return
-    console.print(f"[bold]{len(blocking)} open questions block localisation:[/bold]")
+    console.print(f"[bold]Localisation waits for {counted(len(blocking), 'question')}:[/bold]")
     for question in blocking[:QUESTIONS_SHOWN]:
         console.print(f"  {question.question_id}  {escape(question.question)}")
     if len(blocking) > QUESTIONS_SHOWN:
@@ -69,7 +75,7 @@ def print_places(console: Console, places: Sequence[Localisation], lexicon: Lexi
         if place.provisional:
             console.print("[bold reverse] PROVISIONAL: blocking questions are open [/]")
         if place.unexplained:
-            named = ", ".join(
+            named = "; ".join(
                 f"{label_of(each.item, lexicon)} {each.value}" for each in place.unexplained[:5]
             )
             console.print(f"[bold]Not explained by the leading site:[/bold] {escape(named)}")
@@ -84,7 +90,9 @@ def print_places(console: Console, places: Sequence[Localisation], lexicon: Lexi
                 table.add_row(rank, escape(site.summary), percent(site.probability))
         console.print(table)
         if place.next_items:
-            named = ", ".join(label_of(each.item, lexicon) for each in place.next_items[:3])
+            named = "; ".join(label_of(each.item, lexicon) for each in place.next_items[:3])
             console.print(f"Would tell most, if examined next: {escape(named)}.")
+        else:
+            console.print("Further examination would change little.")
     if places:
         console.print(f"[dim]{escape(' '.join(places[0].cautions))}[/dim]")
