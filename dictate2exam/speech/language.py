@@ -1,18 +1,19 @@
 """The language that recognisers expect: models and dictionary built from the lexicon, and cached.
 
-Three models: `domain` (the examination alone), `mixed` (the domain with some general English, so
-that ordinary words between terms survive) and `general` (ordinary English). Built in seconds at
-first use, kept in the user's cache folder under a hash of everything that goes in.
+Three models: `domain` (the examination alone, without talk), `mixed` (the domain with some general
+English, so that ordinary words between terms survive) and `general` (ordinary English and talk).
+Built in seconds at first use, kept in the user's cache folder under a hash of what goes in.
 """
 
 import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
+from dictate2exam.lexicon.hearing import read_hearing
 from dictate2exam.lexicon.items import MRC_VALUES
 from dictate2exam.lexicon.load import Lexicon
 
@@ -21,9 +22,10 @@ SEED = 20_240
 BACKGROUND_SHARE = 0.05  # of 0.01 to 0.5 tried, with 2,000 words, the best on spoken phrases
 BACKGROUND_WORDS, BACKGROUND_PAIRS = 2_000, 100_000
 GENERAL_WORDS, GENERAL_PAIRS = 5_000, 300_000
+TALK_SENTENCES = 10_000
 MADE_BY = ("sentences", "ngram", "background", "pronounce", "letters", "language")
 FILES = ("domain.lm.bin", "mixed.lm.bin", "general.lm.bin", "domain.dict", "general.dict")
-NUMBERS = "zero one two three four five six seven eight nine ten".split()
+NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 
 @dataclass(frozen=True)
@@ -90,11 +92,16 @@ def spoken_forms(lexicon: Lexicon) -> list[str]:
     return list(dict.fromkeys(form for term in lexicon.terms for form in term.spoken))
 
 
-def training_sentences(lexicon: Lexicon, count: int = SENTENCES) -> list[str]:
-    """What the domain model learns from: made sentences, and each spoken form with each grade."""
+def training_sentences(
+    lexicon: Lexicon, count: int = SENTENCES, kinds: Collection[str] | None = None
+) -> list[str]:
+    """What the models learn from: made sentences, and each spoken form with each grade.
+
+    `kinds` limits the made sentences to some of the templates' starts.
+    """
     from dictate2exam.speech.sentences import sentences
 
-    made = sentences(lexicon, count, SEED)
+    made = sentences(lexicon, count, SEED, kinds)
     grades = [_spoken_grade(grade) for grade in MRC_VALUES if grade != "not_tested"]
     for term in lexicon.terms:
         for form in term.spoken:
@@ -112,9 +119,7 @@ def _spoken_grade(grade: str) -> str:
     return word + {"+": " plus", "-": " minus"}.get(grade[1:], "")
 
 
-def build_language(
-    lexicon: Lexicon, progress: Callable[[float], None] | None = None
-) -> Language:
+def build_language(lexicon: Lexicon, progress: Callable[[float], None] | None = None) -> Language:
     """The language of this lexicon, from the cache or built now (some seconds)."""
     base = cache_folder()
     target = base / f"language-{language_key(lexicon)}"
@@ -138,21 +143,30 @@ def _build(lexicon: Lexicon, work: Path, progress: Callable[[float], None]) -> N
     from dictate2exam.speech.background import shipped_model
     from dictate2exam.speech.ngram import END, START, mix, witten_bell, write_arpa
     from dictate2exam.speech.pronounce import Pronouncer, write_dictionary
+    from dictate2exam.speech.sentences import Grammar, sentences
 
     pronouncer = Pronouncer.of_lexicon(lexicon)
+    limits = read_hearing(lexicon.folder).gate
+    starts = Grammar(lexicon).start
+    talk_kinds = [kind for kind in limits.talk_kinds if kind in starts]
+    other_kinds = [kind for kind in starts if kind not in talk_kinds]
     marks = {START, END}
-    domain = witten_bell(training_sentences(lexicon))
-    progress(0.3)
+    domain = witten_bell(training_sentences(lexicon, kinds=other_kinds))
+    progress(0.2)
     shipped = shipped_model()
-    mixed = mix(domain, shipped.read(BACKGROUND_WORDS, BACKGROUND_PAIRS), BACKGROUND_SHARE)
+    everything = witten_bell(training_sentences(lexicon))
+    mixed = mix(everything, shipped.read(BACKGROUND_WORDS, BACKGROUND_PAIRS), BACKGROUND_SHARE)
     progress(0.5)
     general = shipped.read(GENERAL_WORDS, GENERAL_PAIRS)
+    if talk_kinds:
+        talk = witten_bell(sentences(lexicon, TALK_SENTENCES, SEED, talk_kinds), order=2)
+        general = mix(general, talk, limits.talk_share)
     progress(0.7)
     for name, model in (("domain", domain), ("mixed", mixed), ("general", general)):
         write_arpa(model, work / f"{name}.arpa")
         _pack(work / f"{name}.arpa", work / f"{name}.lm.bin")
     progress(0.9)
-    own = frozenset(domain.words) - marks
+    own = frozenset(everything.words) - marks
     words = [word for word in mixed.words if word not in marks]
     write_dictionary(words, pronouncer, work / "domain.dict", own)
     words = [word for word in general.words if word not in marks]

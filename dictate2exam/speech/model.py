@@ -49,11 +49,28 @@ class Utterance(Frozen):
         return " ".join(word.text for word in self.words)
 
 
+class Signal(Frozen):
+    """How good the sound is: decibels of full scale, of speech over noise, share clipped.
+
+    `cautions` say in plain sentences what is wrong with it.
+    """
+
+    level_db: float
+    snr_db: float
+    clipped: float
+    cautions: tuple[str, ...] = ()
+
+
 class Transcript(Frozen):
-    """All utterances of one examination in order; `timed` is False where a text gave no times."""
+    """All utterances of one examination in order; `timed` is False where a text gave no times.
+
+    Without times, `start_s` and `end_s` of words count words from 0 over the whole transcript.
+    `signal` is None for typed text.
+    """
 
     utterances: tuple[Utterance, ...]
     source: tuple[str, ...] = ()
     duration_s: Seconds = 0.0
     timed: bool = True
     listeners: dict[str, str] = {}
+    signal: Signal | None = None

@@ -7,9 +7,11 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.sounds import Pronunciation, read_sounds
 from dictate2exam.speech.letters import sound_out
 
-VOICELESS = frozenset("P T K F TH".split())
-SIBILANT = frozenset("S Z SH ZH CH JH".split())
-VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
+VOICELESS = frozenset(["P", "T", "K", "F", "TH"])
+SIBILANT = frozenset(["S", "Z", "SH", "ZH", "CH", "JH"])
+VOWELS = frozenset(
+    ["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"]
+)
 MAXIMUM_VARIANTS = 10
 
 

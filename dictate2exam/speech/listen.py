@@ -1,0 +1,166 @@
+"""From sound to transcript: utterances, every reading of them, the gate, one set of words."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+from dictate2exam.audio.load import SILENCE, loudest
+from dictate2exam.audio.model import SAMPLE_RATE, Recording
+from dictate2exam.errors import AudioError
+from dictate2exam.lexicon.hearing import Hearing, read_hearing
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.registry import load_recogniser
+from dictate2exam.settings import Settings
+from dictate2exam.speech.base import Listener, Samples
+from dictate2exam.speech.combine import combine
+from dictate2exam.speech.endpoint import find_utterances
+from dictate2exam.speech.gate import Gate, verdict
+from dictate2exam.speech.language import build_language
+from dictate2exam.speech.model import Reading, Transcript, Utterance, Word
+from dictate2exam.speech.pronounce import Pronouncer
+from dictate2exam.speech.signal import measure_signal
+
+SECOND_READER = "pocketsphinx"
+NOBODY = "none"
+START_SHARE = 0.05  # of the progress, for making ready
+
+
+class Stage:
+    """Everything that hears, made ready once; reads one utterance at a time.
+
+    The domain listener gives the words; PocketSphinx (as second reader where the domain listener
+    is another) and the free listener vote on them; the gate parts examination from talk.
+    """
+
+    def __init__(self, lexicon: Lexicon, settings: Settings) -> None:
+        language = build_language(lexicon)
+        self.hearing: Hearing = read_hearing(lexicon.folder)
+        self.domain = build_listener(settings.domain_listener, lexicon, settings)
+        self.second: Listener | None = None
+        if self.domain.name != SECOND_READER:
+            self.second = build_listener(SECOND_READER, lexicon, settings)
+        self.free: Listener | None = None
+        if settings.free_listener != NOBODY:
+            self.free = build_listener(settings.free_listener, lexicon, settings, free=True)
+        self.gate = Gate(language, self.hearing.gate)
+        self._pronouncer = Pronouncer.of_lexicon(lexicon)
+        self._thread = ThreadPoolExecutor(max_workers=1)
+
+    @property
+    def listeners(self) -> dict[str, str]:
+        """Name and version of everything that hears."""
+        used = [self.domain, self.second, self.free]
+        return {listener.name: listener.version for listener in used if listener is not None}
+
+    def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
+        """One utterance of sound read by all; None when nobody heard a word."""
+        waiting = self._thread.submit(self.free.hear, samples) if self.free else None
+        readings = [self.domain.hear(samples)]
+        if self.second:
+            readings.append(self.second.hear(samples))
+        score = self.gate.score(samples)
+        if waiting:
+            readings.append(waiting.result())
+        readings = [shift(reading, start_s) for reading in readings]
+        judged = verdict(score, self.hearing.gate)
+        free = readings[-1] if self.free else None
+        words = combine(
+            readings[0],
+            readings[1:],
+            score,
+            snr_db,
+            self.hearing.weights(self.domain.name),
+            self._pronouncer,
+            too_noisy=snr_db < self.hearing.signal.too_noisy_db,
+        )
+        if judged == "talk" and free is not None and free.words:
+            words = free.words  # what was really said; the domain listener bends talk into terms
+        if not words:
+            return None
+        return Utterance(
+            index=index,
+            start_s=round(start_s, 3),
+            end_s=round(start_s + len(samples) / SAMPLE_RATE, 3),
+            words=words,
+            readings=tuple(readings),
+            domain_score=None if score is None else round(score, 4),
+            domain=judged,
+        )
+
+    def close(self) -> None:
+        """Ends the thread of the free listener."""
+        self._thread.shutdown(wait=True)
+
+
+def build_listener(name: str, lexicon: Lexicon, settings: Settings, free: bool = False) -> Any:
+    """A registered recogniser made ready; as free listener through `build_free` if it has one."""
+    kind = load_recogniser(name)
+    build = getattr(kind, "build_free", kind.build) if free else kind.build
+    return build(lexicon, settings)
+
+
+def shift(reading: Reading, by_s: float) -> Reading:
+    """The same reading with its times counted from the start of the recording."""
+    words = tuple(
+        Word(
+            text=word.text,
+            start_s=round(word.start_s + by_s, 3),
+            end_s=round(word.end_s + by_s, 3),
+            confidence=word.confidence,
+        )
+        for word in reading.words
+    )
+    return reading.model_copy(update={"words": words})
+
+
+def listen(
+    recording: Recording,
+    lexicon: Lexicon,
+    settings: Settings,
+    progress: Callable[[float], None] | None = None,
+) -> Transcript:
+    """Hears a whole recording; `progress` is told the share done, from 0 to 1.
+
+    Speakers are not told apart. Raises AudioError when the recording is silent or holds no
+    speech, RecogniserError when a listener is unknown or lacks its model.
+    """
+    tell = progress or (lambda share: None)
+    tell(0.0)
+    if loudest(recording.samples) < SILENCE:
+        raise AudioError(
+            f"{_name(recording)} is silent; check that the microphone was on and chosen."
+        )
+    spans = find_utterances(recording.samples)
+    if not spans:
+        raise AudioError(f"No speech was found in {_name(recording)}; is it the right recording?")
+    stage = Stage(lexicon, settings)
+    tell(START_SHARE)
+    signal = measure_signal(recording.samples, spans, stage.hearing.signal)
+    utterances: list[Utterance] = []
+    total = sum(span.end - span.start for span in spans)
+    done = 0
+    try:
+        for span in spans:
+            found = stage.read(
+                recording.samples[span.start : span.end],
+                len(utterances),
+                span.start / SAMPLE_RATE,
+                signal.snr_db,
+            )
+            if found:
+                utterances.append(found)
+            done += span.end - span.start
+            tell(START_SHARE + (1 - START_SHARE) * done / total)
+    finally:
+        stage.close()
+    return Transcript(
+        utterances=tuple(utterances),
+        source=recording.source,
+        duration_s=round(recording.duration_s, 3),
+        listeners=stage.listeners,
+        signal=signal,
+    )
+
+
+def _name(recording: Recording) -> str:
+    return ", ".join(recording.source) or "the recording"

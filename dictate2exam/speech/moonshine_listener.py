@@ -1,0 +1,65 @@
+"""The free listener: Moonshine, which hears anything and knows nothing of the examination."""
+
+from typing import Any
+
+import numpy as np
+
+from dictate2exam.errors import RecogniserError
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.settings import Settings
+from dictate2exam.speech.base import Samples
+from dictate2exam.speech.model import Reading
+from dictate2exam.speech.spoken import spoken_form
+from dictate2exam.speech.spread import spread_words
+
+MODEL = "tiny-en"
+SAMPLE_RATE = 16_000
+
+
+class MoonshineListener:
+    """Hears one utterance with the model that comes in the moonshine-voice wheel."""
+
+    name = "moonshine"
+
+    def __init__(self, transcriber: Any) -> None:
+        from importlib.metadata import version
+
+        self._transcriber = transcriber
+        self.version = f"moonshine-voice {version('moonshine-voice')} {MODEL}"
+
+    @classmethod
+    def build(cls, lexicon: Lexicon, settings: Settings) -> "MoonshineListener":
+        """Starts the model; RecogniserError when the installed release does not carry it."""
+        try:
+            # The package's own __init__ needs a sound card library; its modules do not.
+            from moonshine_voice.moonshine_api import ModelArch
+            from moonshine_voice.transcriber import Transcriber
+            from moonshine_voice.utils import get_model_path
+        except (ImportError, OSError) as error:
+            raise RecogniserError(
+                f"Moonshine does not start ({error}); install moonshine-voice 0.0.73 or newer."
+            ) from None
+        folder = get_model_path(MODEL)
+        if not (folder / "encoder_model.ort").is_file():
+            raise RecogniserError(
+                f"The installed moonshine-voice does not carry the model {MODEL}; "
+                f"install release 0.0.73, whose package holds it."
+            )
+        try:
+            return cls(Transcriber(model_path=str(folder), model_arch=ModelArch.TINY))
+        except Exception as error:  # the library raises its own kinds
+            raise RecogniserError(
+                f"Moonshine's model in {folder} does not load: {error}."
+            ) from None
+
+    def hear(self, samples: Samples) -> Reading:
+        """The text in spoken form, its words spread over the utterance; it gives no confidence."""
+        peak = float(np.abs(samples).max()) if len(samples) else 0.0
+        sound = samples * min(0.5 / peak, 50.0) if peak > 0 else samples
+        heard = self._transcriber.transcribe_without_streaming(sound.tolist(), SAMPLE_RATE)
+        text = spoken_form(" ".join(line.text for line in heard.lines))
+        return Reading(
+            listener=self.name,
+            text=text,
+            words=spread_words(text, 0.0, len(samples) / SAMPLE_RATE),
+        )
