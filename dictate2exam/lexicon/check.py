@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +12,12 @@ from dictate2exam.lexicon.cautions import read_cautions
 from dictate2exam.lexicon.conflicts import read_conflicts
 from dictate2exam.lexicon.files import read_csv, read_toml
 from dictate2exam.lexicon.items import Item, build_items
+from dictate2exam.lexicon.likelihoods import check_likelihoods
+from dictate2exam.lexicon.phrases import read_phrases
 from dictate2exam.lexicon.protocols import protocol_names, read_protocol
 from dictate2exam.lexicon.red_flags import read_flag_rules
 from dictate2exam.lexicon.regions import read_regions
+from dictate2exam.lexicon.sounds import read_sounds
 from dictate2exam.lexicon.terms import Term, read_terms
 
 # Shares are written with two or three decimals.
@@ -35,6 +39,22 @@ def _problems(folder: Path) -> Iterator[str]:
     yield from _tried(lambda: list(_anatomy(read_anatomy(folder))))
     yield from _tried(lambda: list(_terms(read_terms(folder), read_anatomy(folder))))
     yield from _tried(lambda: list(_rules(folder)))
+    yield from _tried(lambda: list(_likelihoods(folder)))
+    for name, read in (("phrases", read_phrases), ("speech", read_sounds)):
+        if (folder / name).is_dir():
+            yield from _tried(partial(_readable, read, folder))
+
+
+def _readable(read: Callable[[Path], object], folder: Path) -> list[str]:
+    """Nothing, if the reader raises nothing."""
+    read(folder)
+    return []
+
+
+def _likelihoods(folder: Path) -> list[str]:
+    rows = read_csv(folder / "sources.csv", ("key", "citation"))
+    sources = {row["key"]: row["citation"] for row in rows}
+    return check_likelihoods(folder, read_anatomy(folder), sources)
 
 
 def _tried(check: Callable[[], Iterable[str]]) -> Iterator[str]:
@@ -204,6 +224,14 @@ def _terms(terms: tuple[Term, ...], anatomy: Anatomy) -> Iterator[str]:
             yield (
                 f"terms: muscle.{term.term_id} has no shares in anatomy/muscles.csv; add its "
                 f"roots there."
+            )
+    areas = {share.target for share in anatomy.sensory_shares}
+    for term in terms:
+        area = f"dermatome_{term.term_id}_point" if term.category == "level" else term.term_id
+        if term.category in ("level", "area") and area not in areas:
+            yield (
+                f"terms: {term.category}.{term.term_id} has no shares of {area} in "
+                f"anatomy/sensory.csv; add its roots there."
             )
 
 

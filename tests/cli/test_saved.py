@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
-from builders import finding, record
+from examples import finding, record
 
 from dictate2exam import pipeline
 from dictate2exam.cli.app import run_command

@@ -1,7 +1,7 @@
 """Red flags: from findings and from words, denied ones not."""
 
 import pytest
-from builders import finding, heard, record, transcript, utterance
+from examples import finding, heard, record, transcript, utterance
 
 from dictate2exam.questions import Question
 from dictate2exam.speech.model import Transcript

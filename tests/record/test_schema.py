@@ -2,7 +2,7 @@
 
 import json
 
-from builders import finding, record
+from examples import finding, record
 
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.store import record_json

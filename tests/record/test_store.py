@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from builders import finding, record, transcript
+from examples import finding, record, transcript
 
 from dictate2exam.errors import InputError, RecordError
 from dictate2exam.lexicon.load import load_lexicon

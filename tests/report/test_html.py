@@ -3,7 +3,7 @@
 import re
 from html.parser import HTMLParser
 
-from builders import finding, place, record, transcript
+from examples import finding, place, record, transcript
 
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.localise.model import Localisation

@@ -1,6 +1,6 @@
 """Localisation in words."""
 
-from builders import place
+from examples import place
 
 from dictate2exam.report.places import groups, headline
 from dictate2exam.report.view import percent

@@ -1,7 +1,7 @@
 """Gaps against a protocol, and findings that are implausible together."""
 
 import pytest
-from builders import finding, heard, record
+from examples import finding, heard, record
 
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.questions import Question

@@ -1,7 +1,7 @@
 """Answers change the record as they say, and bad answers change nothing."""
 
 import pytest
-from builders import finding, heard, record
+from examples import finding, heard, record
 
 from dictate2exam.errors import RecordError
 from dictate2exam.lexicon.load import load_lexicon
