@@ -52,7 +52,8 @@ def _curve(model: dict[str, Any], key: str, cells: Floats = CELLS) -> Floats:
 
 def power(model: dict[str, Any], limited: bool = False) -> Floats:
     """MRC grades, the same in every mode; `limited` where pain or stiffness limited the test."""
-    table = _intervals(_curve(model, "position"), model["boundaries"], _curve(model, "spread"))
+    noise = _curve(model, "spread") * float(model["reserve"])
+    table = _intervals(_curve(model, "position"), model["boundaries"], noise)
     whole = np.array([round(float(grade.rstrip("+-"))) for grade in MRC_GRADES])
     flat = np.array([1 / 6 / (whole == grade).sum() for grade in whole])
     share = float(model["limited_outlier"] if limited else model["outlier"])
@@ -62,7 +63,7 @@ def power(model: dict[str, Any], limited: bool = False) -> Floats:
 def sensation(model: dict[str, Any], scale: str) -> Floats:
     """Scores out of ten, 0-1-2, or words."""
     positions = _curve(model, "position")
-    spread = np.full(len(positions), float(model["spread"]))
+    spread = np.full(len(positions), float(model["spread"]) * float(model["reserve"]))
     if scale == "ten":
         boundaries = [model["absent_below"], *[score + 0.5 for score in range(1, 9)]]
         table = _intervals(positions, [*boundaries, model["normal_above"]], spread)
