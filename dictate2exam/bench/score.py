@@ -35,6 +35,14 @@ def _agree(row: Expected, finding: Finding, side: bool = True, value: bool = Tru
     return not value or same_value(row.item, row.value, finding.value, row.scale, finding.scale)
 
 
+def _keeps(row: Expected, finding: Finding) -> bool:
+    """Whether the expected detail is there; of a hedge only that it was one."""
+    return all(
+        key in finding.detail and (key == "hedged" or finding.detail[key] == value)
+        for key, value in row.detail.items()
+    )
+
+
 def _overlap(one: Heard, other: Heard) -> bool:
     return (
         one.utterance == other.utterance
@@ -165,7 +173,5 @@ class Comparison:
             questions=len(self.asked),
             needed=len(needed),
             gaps=len(self.open) - len(self.asked),
-            detail_wrong=sum(
-                any(f.detail.get(k) != v for k, v in row.detail.items()) for row, f in self.right
-            ),
+            detail_wrong=sum(not _keeps(row, f) for row, f in self.right),
         )
