@@ -303,7 +303,7 @@ def add_kind(line: Line, claim: Claim) -> bool:
     return bool(made)
 
 
-def read_same(line: Line, at: int, claim: Claim) -> bool:
+def read_same(line: Line, at: int, claim: Claim | None) -> bool:
     """ "the same": a copy of the last value, or of the last group on the other side."""
     state = line.state
     side_at = _side_after(line, at)

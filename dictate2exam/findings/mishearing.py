@@ -27,6 +27,9 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
         end = at
         while end < len(marks) and end - at < LONGEST and _is_strange(marks[end], likeness):
             end += 1
+        if _part_of_last(marks, at, state, vocabulary):
+            at += 1
+            continue
         first, last = _widest(marks, at, end)
         at = _try(sentence, first, last, at, end, state, vocabulary, likeness)
         marks = sentence.marks
@@ -121,7 +124,7 @@ def _try(
             )
         ]
         return low + 1
-    if placed and not marks[at].scope and _graded_next(marks, end):
+    if placed and not marks[at].scope and _graded_next(marks, end) and _opens(marks, at):
         _ask_unknown(marks, at, end, ranked, score, state, vocabulary)
         for mark in marks[at:end]:
             mark.roles = mark.roles | {"unknown"}
@@ -212,3 +215,38 @@ def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
         mark.likeness = vocabulary.phrases.doubt.homophone
         mark.roles = frozenset({"guess"})
         mark.scope = before.scope
+
+
+def _opens(marks: list[Mark], at: int) -> bool:
+    """Whether the strange words stand where a term begins: first, or after a pause or value."""
+    before = marks[at - 1] if at else None
+    return (
+        before is None
+        or before.has("pause")
+        or bool(before.number)
+        or before.text in {"and", "the", "then"}
+        or before.has("side")
+    )
+
+
+def _part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
+    """ "anterior zero" after "deltoid": one word names a part of what was named before."""
+    mark = marks[at]
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    if after is None or not (after.valued or after.light):
+        return False
+    recent = [s.mark for s in (*state.last_subjects, *state.open)][-3:]
+    recent += [m for m in marks[:at] if m.terms][-2:]
+    for other in reversed(recent):
+        if not other.terms or other.terms[0].category != "muscle":
+            continue
+        form = tuple(other.text.split())
+        tries = [(mark.text, *form), (*form, mark.text), (*form[:-1], mark.text)]
+        tries.append((mark.text, *form[1:]))
+        for candidate in tries:
+            found = vocabulary.terms.get(candidate)
+            if found and found != other.terms and len(candidate) > 1:
+                mark.terms, mark.roles = found[:1], frozenset()
+                mark.text = " ".join(candidate)
+                return True
+    return False

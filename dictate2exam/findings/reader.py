@@ -135,6 +135,8 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.valued:
         return _read_value(line, at)
+    if mark.has("list.same_as") and not patient and corrections.read_same(line, at, None):
+        return at + 1
     _steer(line, mark, at)
     return at + 1
 
@@ -177,14 +179,15 @@ def _steer(line: Line, mark: Mark, at: int) -> None:
                     state.modality = ""
                 state.context.topic = kind
             break
-    if mark.has("answer.yes") and state.offered is not None and not line.yes_no:
+    asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
+    if mark.has("answer.yes") and state.offered is not None and not line.yes_no and not asking:
         line.yes_no = "yes"
         _yes(line, mark)
         return
-    if mark.has("answer.yes") and _asked_signs(state) and _alone(line, at):
+    if mark.has("answer.yes") and _asked_signs(state) and _alone(line, at) and not asking:
         _answer_signs(line, mark, "present")
         return
-    if mark.has("answer.no") and _no(line, mark, at):
+    if mark.has("answer.no") and not asking and _no(line, mark, at):
         return
     if mark.has("negation.doubt"):
         line.doubt = "doubt"
@@ -292,7 +295,7 @@ def _read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     asked = mark.scope in {"plan", "question", "instruction", "counting"}
     tight = _has_tight_value(line, at)
-    if asked and tight and not (mark.scope == "question" and mark.reach == "offered"):
+    if asked and tight and not (mark.scope == "question" and mark.reach in {"offered", "starting"}):
         asked = False
     if asked and mark.scope in {"instruction", "counting"}:
         if term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}:
@@ -347,6 +350,9 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     """Emits an absent (or uncertain) sign where a denial or doubt stands before it."""
     state = line.state
     name = ""
+    if line.denial is not None and _own_value(line, at):
+        line.denial = None
+        return False
     if line.doubt == "doubt":
         name = "uncertain"
     elif line.doubt == "unconvinced":
@@ -366,6 +372,7 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
     subject = Subject(term, mark, sentence=state.sentence)
     claim = Claim(line.denial or mark, words=words)
+    _flush_naming(line)
     made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")
     state.open = []
     if name == "uncertain":
@@ -375,6 +382,21 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     if nxt is not None and nxt.has("pause"):
         _comma_after_denial(line, at)
     return bool(made)
+
+
+def _own_value(line: Line, at: int) -> bool:
+    """Whether a term after a denial has a value of its own that the denial does not echo."""
+    if not _has_tight_value(line, at):
+        return False
+    ahead = line.marks[line.next_solid(at)]
+    denial = line.denial
+    echo = any(w.name in {"present", "palpable", "positive"} for w in ahead.values)
+    if echo or ahead.number:
+        return False
+    if denial is None or denial not in line.marks:
+        return True
+    place = line.marks.index(denial)
+    return not line.between_light(place, at, pauses=False) or ahead.predicates == ()
 
 
 def _comma_after_denial(line: Line, at: int) -> None:
@@ -586,7 +608,7 @@ def _read_value(line: Line, at: int) -> int:
     if mark.scope in {"instruction", "plan"} and not _breaks_out(line, at):
         _steer(line, mark, at)
         return at + 1
-    if mark.scope == "question" and mark.reach in {"offered", "sentence"} and not line.yes_no:
+    if mark.scope == "question" and mark.reach in {"offered", "starting"} and not line.yes_no:
         if mark.number or any("sensation" in w.means or "sign" in w.means for w in mark.values):
             answered = any(
                 m.has("answer.yes") or m.has("answer.no")
@@ -688,6 +710,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     if corrections.apply_value(line, at, claim):
         return at + 1
     if line.speaker == "patient":
+        if state.last and state.last[-1].patient and state.sentence - state.last[-1].sentence <= 1:
+            assign(line, claim, state.last_subjects, rule="second answer")
         return at + 1
     if not state.last_subjects:
         return at + 1
@@ -718,6 +742,9 @@ def _finish(line: Line) -> None:
     corrections.finish(line)
     if not line.asked:
         _flush_naming(line)
+    for subject in state.open:
+        if subject.term.category in {"place", "area", "level"}:
+            subject.asked = True
     sides.finish(line)
     if state.sentence_drafts:
         return

@@ -32,6 +32,8 @@ def scope_tokens(
             taken.update(range(start, end))
     cues.sort()
     for start, end, name, reach in cues:
+        if reach == "starting" and not _starts_clause(marks, start):
+            continue
         if _is_part_of_term(marks, start, end):
             continue
         _apply(marks, start, end, name, reach, resumes)
@@ -50,11 +52,21 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
     )
 
 
+def _starts_clause(marks: list[Mark], start: int) -> bool:
+    """Whether only light words stand between the last pause and the cue."""
+    for mark in reversed([m for m in marks if m.end <= start]):
+        if mark.has("pause"):
+            return True
+        if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
+            return False
+    return True
+
+
 def _apply(
     marks: list[Mark], start: int, end: int, name: str, reach: str, resumes: list[int]
 ) -> None:
     if reach == "sentence":
-        low, high = marks[0].start, marks[-1].end
+        low, high = _after_pairs(marks, start), marks[-1].end
         later = [r for r in resumes if r >= end]
         if later:
             high = later[0]
@@ -115,3 +127,19 @@ def _clause(
                 high = mark.start
                 break
     return low, high
+
+
+def _after_pairs(marks: list[Mark], start: int) -> int:
+    """Where talk that reaches over its sentence begins: after a pause or a "which" that closes
+    what was found before it."""
+    before = [m for m in marks if m.end <= start]
+    for place in range(len(before) - 1, 0, -1):
+        mark = before[place]
+        if not (mark.has("pause") or mark.text in {"which", "which is", "as", "and"}):
+            continue
+        head = before[:place]
+        if mark.text in {"as", "and"} and start - mark.end > 3:
+            continue
+        if any(m.terms for m in head) and any(m.valued for m in head):
+            return mark.start
+    return marks[0].start

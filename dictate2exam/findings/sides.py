@@ -37,6 +37,9 @@ def _meaning(line: Line, at: int) -> str:
     if mark.has("side.other") or mark.has("side.good"):
         if line.speaker == "patient" or mark.scope == "question":
             return ""
+        ahead = line.next_solid(at)
+        if mark.has("side.good") and ahead < len(line.marks) and line.marks[ahead].number:
+            return ""
         return OPPOSITE.get(main, "")
     return ""
 
@@ -82,7 +85,7 @@ def read(line: Line, at: int) -> int:
     side = _meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
-    if mark.scope == "question" and line.speaker != "examiner" and mark.reach == "offered":
+    if mark.scope == "question" and line.speaker != "examiner" and mark.reach in {"offered", "starting"}:
         if any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
             return at + 1
     if state.correcting and _corrects_side(line, at, side):
@@ -117,7 +120,8 @@ def read(line: Line, at: int) -> int:
             return at + 1
     if side == "both":
         line.prefix_side = "both"
-        if ahead is None and not line.group and not state.open:
+        alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
+        if ahead is None and alone and not line.group and not state.open:
             state.side = "both"
         elif not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause"):
             state.side = "both"

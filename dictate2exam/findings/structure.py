@@ -78,7 +78,12 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         look = at - 1
         while look >= 0:
             joined = False
-            while look >= 0 and (marks[look].text in JOINERS or marks[look].has("pause")):
+            while look >= 0 and (
+                marks[look].text in JOINERS
+                or marks[look].has("pause")
+                or (joined and marks[look].text == "no")
+                or (marks[look].text == "no" and look and marks[look - 1].text in JOINERS)
+            ):
                 joined = True
                 look -= 1
             if look < 0:

@@ -12,6 +12,7 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
+OWNERS = ("your", "his", "her", "my")
 PLURAL = frozenset({"muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
 
 
@@ -73,7 +74,12 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
                 known.append(term)
             last = form[-1]
             if term.category in PLURAL and not last.endswith("s") and len(last) > 2:
-                plurals.setdefault((*form[:-1], f"{last}s"), []).append(term)
+                end = "es" if last.endswith(("x", "sh", "ch")) else "s"
+                plurals.setdefault((*form[:-1], f"{last}{end}"), []).append(term)
+            if "the" in form:
+                for owner in OWNERS:
+                    owned = tuple(owner if word == "the" else word for word in form)
+                    plurals.setdefault(owned, []).append(term)
     for form, several in plurals.items():
         forms.setdefault(form, several)
     vocabulary.terms = {form: tuple(several) for form, several in forms.items()}
@@ -122,7 +128,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     vocabulary.cues = {form: frozenset(names) for form, names in cues.items() if form}
     scopes: dict[Form, set[tuple[str, str]]] = {}
     for scope in phrases.scopes:
-        for reach in ("forward", "back", "both", "sentence", "offered", "open"):
+        for reach in ("forward", "back", "both", "sentence", "offered", "starting", "open"):
             for text in getattr(scope, reach):
                 scopes.setdefault(words(text), set()).add((scope.name, reach))
     vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}

@@ -65,6 +65,7 @@ class Scope(Frozen):
     both: Words = ()
     sentence: Words = ()
     offered: Words = ()
+    starting: Words = ()
     open: Words = ()
 
 
