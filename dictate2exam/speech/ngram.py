@@ -1,7 +1,7 @@
 """Word-sequence models: Witten-Bell estimates, mixing with a background, ARPA files."""
 
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -72,7 +72,7 @@ def witten_bell(sentences: Iterable[str], order: int = 3, extra: Iterable[str] =
     tokens, types = sum(counts[0].values()), len(counts[0])
     uniform = 1.0 / len(vocabulary)
     share = types / (tokens + types)
-    unigrams = {
+    unigrams: dict[Gram, float] = {
         (word,): (1 - share) * counts[0][(word,)] / max(tokens, 1) + share * uniform
         for word in vocabulary
     }
@@ -124,11 +124,11 @@ def mix(domain: NGrams, background: NGrams, share: float) -> NGrams:
 
 
 def _backoff(level: dict[Gram, float], made: NGrams) -> dict[Gram, float]:
-    here: Counter[Gram] = Counter()
-    below: Counter[Gram] = Counter()
+    here: defaultdict[Gram, float] = defaultdict(float)
+    below: defaultdict[Gram, float] = defaultdict(float)
     for gram, probability in level.items():
-        here[gram[:-1]] += probability  # type: ignore[assignment]
-        below[gram[:-1]] += made.of(gram[-1], gram[1:-1])  # type: ignore[assignment]
+        here[gram[:-1]] += probability
+        below[gram[:-1]] += made.of(gram[-1], gram[1:-1])
     scale: dict[Gram, float] = {}
     for context, used in here.items():
         if used >= 1 - SMALLEST:  # rounding: leave a crumb for what was not seen

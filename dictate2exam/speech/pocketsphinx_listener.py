@@ -23,7 +23,7 @@ def pcm16(samples: Samples) -> bytes:
     """Samples as 16-bit PCM at a usual level."""
     peak = float(np.abs(samples).max()) if len(samples) else 0.0
     gain = min(PEAK / peak, LARGEST_GAIN) if peak > 0 else 1.0
-    return (np.clip(samples * gain, -1, 1) * 32767).astype("<i2").tobytes()
+    return bytes((np.clip(samples * gain, -1, 1) * 32767).astype("<i2").tobytes())
 
 
 def make_decoder(model: str, dictionary: str) -> Any:

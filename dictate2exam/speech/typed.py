@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, cast
+from typing import cast
 
 from dictate2exam.errors import InputError, RecogniserError
 from dictate2exam.lexicon.load import Lexicon
@@ -12,6 +12,7 @@ from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import Reading, Speaker, Transcript, Utterance, Word
 from dictate2exam.speech.spread import spread_words
 
+VOICES: dict[str, Speaker] = {"examiner": "examiner", "patient": "patient"}
 SUFFIXES = frozenset({".txt", ".vtt", ".srt"})
 _SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:\s*", re.IGNORECASE)
 _CLOCK = re.compile(r"^(?:(\d+):)?(\d{1,2}):(\d{1,2})[.,](\d{1,3})$")
@@ -176,9 +177,7 @@ def _voices(
         if pieces[0].strip():
             parts.append(_split_speaker(_plain(pieces[0])))
         for voice, text in zip(pieces[1::2], pieces[2::2], strict=True):
-            name: Any = voice.strip().lower()
-            speaker = name if name in ("examiner", "patient") else "unknown"
-            parts.append((speaker, _plain(text)))
+            parts.append((VOICES.get(voice.strip().lower(), "unknown"), _plain(text)))
     merged: list[tuple[Speaker, str]] = []
     for speaker, text in parts:
         if not text:
