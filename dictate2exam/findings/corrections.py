@@ -66,7 +66,10 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
     """ "biceps four, no, three": a no before a second grade puts the first right."""
     state = line.state
     denial = line.denial
-    if denial is None or denial.text not in {"no", "not"} or not line.group:
+    if denial is None or denial.text not in {"no", "not"}:
+        return False
+    fresh = state.last and state.sentence - state.last[-1].sentence <= 1
+    if not line.group and not (fresh and denial is line.marks[0]):
         return False
     line.denial = None
     if denial.text == "not":

@@ -23,8 +23,9 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         return
     doc = pipeline.mark(written)
     for sentence in sentences(doc, written, vocabulary):
-        mend(sentence, state, vocabulary, utterance.speaker)
         sentence.marks = share_words(sentence.marks, vocabulary)
+        if mend(sentence, state, vocabulary, utterance.speaker):
+            sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
 

@@ -28,6 +28,7 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
         current.append(mark)
     if current:
         groups.append(Sentence(current))
+    _drop_limited(groups)
     found = [(s.start, s.end) for s in doc.spans["scopes"]]
     for group in groups:
         scope_tokens(group, found, vocabulary, written)
@@ -133,3 +134,20 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _drop_limited(groups: list[Sentence]) -> None:
+    """A value word for named items alone ("down" of plantars) is none where they are not named,
+    in this sentence or the one before."""
+    earlier: set[str] = set()
+    for group in groups:
+        named = {term.term_id for mark in group.marks for term in mark.terms}
+        for mark in group.marks:
+            if any(word.only for word in mark.values):
+                mark.values = tuple(
+                    word
+                    for word in mark.values
+                    if not word.only
+                    or any(item.rpartition(".")[2] in named | earlier for item in word.only)
+                )
+        earlier = named

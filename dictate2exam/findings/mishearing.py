@@ -11,13 +11,14 @@ LONGEST = 6
 AFTER = frozenset({"power", "sensation", "reflex"})
 
 
-def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> None:
-    """Turns stretches that stand where a term must stand into the terms meant."""
+def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> bool:
+    """Turns stretches that stand where a term must stand into the terms meant; True if any."""
     _homophones(sentence.marks, vocabulary)
     if speaker == "patient":
-        return
+        return False
     likeness = likeness_for(vocabulary)
     marks = sentence.marks
+    known = sum(1 for mark in marks if mark.terms)
     at = 0
     while at < len(marks):
         mark = marks[at]
@@ -33,6 +34,7 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
         first, last = _widest(marks, at, end)
         at = _try(sentence, first, last, at, end, state, vocabulary, likeness)
         marks = sentence.marks
+    return sum(1 for mark in marks if mark.terms) != known
 
 
 def _is_strange(mark: Mark, likeness: Likeness) -> bool:

@@ -65,6 +65,9 @@ def term(line: Line, at: int, site: Term) -> int:
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
         taps.sites, taps.claim, taps.made = [], None, []
+    if taps.claim is not None and taps.sites and not _listed(line, taps.sites[-1][1], at):
+        _emit(line)
+        taps.sites, taps.claim, taps.made = [], None, []
     taps.sites.append((site, mark))
     taps.asked = taps.asked or mark.scope in {"plan", "question"}
     return at + 1
@@ -110,6 +113,8 @@ def radiation(line: Line, at: int) -> int:
         if part.terms and part.terms[0].category in {"muscle", "reflex", "sign", "movement"}:
             break
         if part.has("kind") or part.has("negation"):
+            break
+        if words and part.terms and part.terms[0].category == "percussion":
             break
         words.append(part.text)
         place += 1
@@ -180,3 +185,11 @@ def finish(line: Line) -> None:
 
 def _other(line: Line) -> Term:
     return line.vocabulary.by_id[("percussion", "other")]
+
+
+def _listed(line: Line, last: Mark, at: int) -> bool:
+    """Whether a site goes on the list of the site before it."""
+    if last not in line.marks:
+        return False
+    gap = line.marks[line.marks.index(last) + 1 : at]
+    return all(m.light or m.has("pause") or m.has("list.join") for m in gap)

@@ -419,10 +419,35 @@ def _comma_after_denial(line: Line, at: int) -> None:
     line.denial = None
 
 
-def _connected(line: Line, at: int) -> bool:
+MOTOR = frozenset({"muscle", "movement", "level"})
+SENSORY = frozenset({"place", "area", "level"})
+
+
+def _alike(one: str, other: str) -> bool:
+    """Whether two categories of term can stand in one list."""
+    return (
+        one == other
+        or {one, other} <= MOTOR
+        or {one, other} <= SENSORY
+        or {one, other} <= SIGN_KINDS | {"bulk", "muscle"}
+    )
+
+
+def _drop_wholes(state: State, terms: tuple[Term, ...]) -> None:
+    """A whole or group that was only the heading of its parts waits no longer."""
+    names = {term.term_id for term in terms}
+    headings = {
+        id(s.mark)
+        for s in state.open
+        if names & set(s.term.parts) or (s.expanded and s.term.term_id in names)
+    }
+    state.open = [s for s in state.open if id(s.mark) not in headings]
+
+
+def _connected(line: Line, at: int, term: Term) -> bool:
     """Whether a term goes on the list of the terms before it."""
     state = line.state
-    if not state.open:
+    if not state.open or not _alike(state.open[-1].term.category, term.category):
         return False
     last = state.open[-1].mark
     if last.written is not line.marks[at].written or last not in line.marks:
@@ -445,7 +470,8 @@ def _connected(line: Line, at: int) -> bool:
 def _open(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
     """Makes a term wait for its value, or takes one that stood before it."""
     state, mark = line.state, line.marks[at]
-    if line.pre is None and not _connected(line, at):
+    _drop_wholes(state, terms)
+    if line.pre is None and not _connected(line, at, terms[0]):
         state.chain.extend(state.open)
         _flush_naming(line)
         state.open = []
@@ -474,7 +500,10 @@ def _open(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
     line.subject_here = True
     if line.pre is not None:
         claim = line.pre
-        assign(line, claim, made, rule="value before term")
+        if assign(line, claim, made, rule="value before term") is None:
+            line.pre = None
+            state.open.extend(made)
+            return
         state.open = []
         nxt = line.next_solid(at)
         more = nxt < len(line.marks) and line.marks[nxt].terms and line.between_light(at, nxt)
@@ -603,6 +632,9 @@ def _read_value(line: Line, at: int) -> int:
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
+    if _only_an_answer(line, at):
+        _steer(line, mark, at)
+        return at + 1
     if mark.scope == "counting" and mark.number:
         return at + 1
     if mark.scope in {"instruction", "plan"} and not _breaks_out(line, at):
@@ -643,6 +675,21 @@ def _read_value(line: Line, at: int) -> int:
     if state.open:
         return _value_for_open(line, at, claim)
     return _value_for_last(line, at, claim)
+
+
+def _only_an_answer(line: Line, at: int) -> bool:
+    """Whether a word like "fine" or "half" stands where nothing sensory waits for an answer."""
+    mark = line.marks[at]
+    if mark.number or mark.predicates or mark.has("list.same"):
+        return False
+    if not all(word.answer for word in mark.values):
+        return False
+    if any(s.term.category in SENSORY for s in line.state.open):
+        return False
+    place = _following_terms(line, at)
+    if place >= 0 and line.marks[place].terms:
+        return line.marks[place].terms[0].category not in SENSORY
+    return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
 
 
 def _number_follows_offer(line: Line, at: int) -> bool:
@@ -765,6 +812,8 @@ def _finish(line: Line) -> None:
     elif len(strange) >= 4 and not useful:
         state.open = []
         state.offered = None
+    if len(line.marks) == 1 and line.marks[0].text in {"no", "sorry"} and not state.open:
+        state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:
         state.open = []

@@ -54,7 +54,12 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
 
 def _starts_clause(marks: list[Mark], start: int) -> bool:
     """Whether only light words stand between the last pause and the cue."""
-    for mark in reversed([m for m in marks if m.end <= start]):
+    before = [m for m in marks if m.end <= start]
+    first = next(m for m in marks if m.end > start)
+    if first.text.startswith("any") and before:
+        last = before[-1]
+        return not (last.has("negation") or last.text in {"or", "nor", "see", "find", "have"})
+    for mark in reversed(before):
         if mark.has("pause"):
             return True
         if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
@@ -80,6 +85,8 @@ def _apply(
         later = [r for r in resumes if r >= end]
         if later:
             high = later[0]
+        if name in {"instruction", "plan"}:
+            high = min(high, _first_finding(marks, end))
     for mark in marks:
         if not (low <= mark.start < high):
             continue
@@ -143,3 +150,20 @@ def _after_pairs(marks: list[Mark], start: int) -> int:
         if any(m.terms for m in head) and any(m.valued for m in head):
             return mark.start
     return marks[0].start
+
+
+def _first_finding(marks: list[Mark], end: int) -> int:
+    """Where an instruction gives way to a finding: a term with a value, or a denied sign."""
+    later = [m for m in marks if m.start >= end]
+    for place, mark in enumerate(later):
+        if not mark.terms or mark.terms[0].category == "place":
+            continue
+        after = later[place + 1 : place + 3]
+        if after and (after[0].valued and not after[0].light):
+            return mark.start
+        if len(after) == 2 and after[0].has("list.copula") and after[1].valued:
+            return mark.start
+        before = later[place - 1] if place else None
+        if before is not None and before.has("negation.before"):
+            return before.start
+    return marks[-1].end

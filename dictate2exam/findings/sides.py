@@ -85,6 +85,8 @@ def read(line: Line, at: int) -> int:
     side = _meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
+    if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
+        return at + 1
     if mark.scope == "question" and line.speaker != "examiner" and mark.reach in {"offered", "starting"}:
         if any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
             return at + 1

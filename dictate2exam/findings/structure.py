@@ -76,13 +76,13 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         if not mark.terms:
             continue
         look = at - 1
+        shared = False
         while look >= 0:
             joined = False
             while look >= 0 and (
                 marks[look].text in JOINERS
                 or marks[look].has("pause")
-                or (joined and marks[look].text == "no")
-                or (marks[look].text == "no" and look and marks[look - 1].text in JOINERS)
+                or marks[look].text == "no"
             ):
                 joined = True
                 look -= 1
@@ -101,8 +101,9 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             found = found or _joined_word(head.text, form, vocabulary)
             if not found or (head.terms and not _is_head_better(head, found, joined)):
                 break
-            if found == mark.terms or not joined:
+            if found == mark.terms or not (joined or (shared and not head.light)):
                 break
+            shared = True
             head.terms, head.values, head.roles = found, (), frozenset()
             look -= 1
     return out

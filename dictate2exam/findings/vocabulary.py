@@ -12,7 +12,6 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
-OWNERS = ("your", "his", "her", "my")
 PLURAL = frozenset({"muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
 
 
@@ -61,6 +60,17 @@ def _all_texts(lexicon: Lexicon, phrases: Phrases) -> Iterable[str]:
         yield from words
 
 
+def _varied(form: Form, vocabulary: Vocabulary) -> Iterable[Form]:
+    """The form with one of its words said by a synonym."""
+    for name, others in vocabulary.phrases.cues.items():
+        head, _, word = name.partition(".")
+        if head != "synonyms" or word not in form:
+            continue
+        place = form.index(word)
+        for other in others:
+            yield (*form[:place], *other.split(), *form[place + 1 :])
+
+
 def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
     forms: dict[Form, list[Term]] = {}
     plurals: dict[Form, list[Term]] = {}
@@ -76,10 +86,10 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
             if term.category in PLURAL and not last.endswith("s") and len(last) > 2:
                 end = "es" if last.endswith(("x", "sh", "ch")) else "s"
                 plurals.setdefault((*form[:-1], f"{last}{end}"), []).append(term)
-            if "the" in form:
-                for owner in OWNERS:
-                    owned = tuple(owner if word == "the" else word for word in form)
-                    plurals.setdefault(owned, []).append(term)
+            for varied in _varied(form, vocabulary):
+                plurals.setdefault(varied, []).append(term)
+                for again in _varied(varied, vocabulary):
+                    plurals.setdefault(again, []).append(term)
     for form, several in plurals.items():
         forms.setdefault(form, several)
     vocabulary.terms = {form: tuple(several) for form, several in forms.items()}
@@ -123,6 +133,8 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     vocabulary.predicates = {form: tuple(several) for form, several in predicates.items()}
     cues: dict[Form, set[str]] = {}
     for name, texts in phrases.cues.items():
+        if name.startswith("synonyms."):
+            continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)
     vocabulary.cues = {form: frozenset(names) for form, names in cues.items() if form}
