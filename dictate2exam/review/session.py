@@ -9,7 +9,7 @@ from dictate2exam.errors import RecordError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
-from dictate2exam.record.wording import clock
+from dictate2exam.record.wording import clock, name_of
 from dictate2exam.review.resolve import answer
 
 Save = Callable[[ExamRecord], None]
@@ -76,6 +76,11 @@ def _put(record: ExamRecord, question: Question, lexicon: Lexicon, console: Cons
         console.print(f'  heard{at}: "{escape(stretch.text)}"')
         for reading in _readings(record, stretch.utterance):
             console.print(f"    {escape(reading)}")
+    for entry in record.findings:
+        finding = entry.finding
+        if entry.stands and finding.finding_id in question.finding_ids:
+            name = name_of(finding.item, finding.side, lexicon)
+            console.print(f"  recorded for now: {escape(name)}: {finding.value}")
     letters = dict(zip(LETTERS, question.suggestions, strict=False))
     for letter, suggestion in letters.items():
         console.print(f"  {letter}) {escape(suggestion)}")
