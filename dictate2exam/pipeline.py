@@ -74,8 +74,10 @@ def hear(
     if any(typed):
         raise InputError("Sound and text cannot be mixed in one examination; give one of them.")
     from dictate2exam.audio.load import load_recording
+    from dictate2exam.registry import load_recogniser
     from dictate2exam.speech.listen import listen
 
+    load_recogniser(settings.domain_listener)  # an unknown name is said before any work is done
     progress("Reading the sound", 0.0)
     recording = load_recording(inputs)
     return listen(recording, lexicon, settings, progress=lambda done: progress("Listening", done))

@@ -56,14 +56,12 @@ def _raises(entry: RecordedFinding, rule: FlagRule) -> bool:
 def _readings(utterance: Utterance) -> list[tuple[str, list[str]]]:
     """The utterance as text and in words, as taken over first and then as each listener heard it.
 
-    Where the gate says talk, a listener that only knows examination language is not believed: its
-    reading is left out, the reading that was taken over and any other one stay.
+    Where the gate says talk only what was taken over counts: a listener that knows nothing but
+    examination language bends talk into its terms.
     """
     texts = [utterance.text]
-    for reading in utterance.readings:
-        known_only = utterance.domain == "talk" and reading.listener == "pocketsphinx"
-        if not known_only:
-            texts.append(reading.text)
+    if utterance.domain != "talk":
+        texts += [reading.text for reading in utterance.readings]
     split = [(text, WORD.findall(text.lower().replace("’", "'"))) for text in texts]
     return [(text, words) for text, words in split if words]
 
