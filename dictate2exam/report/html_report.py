@@ -10,7 +10,7 @@ from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.model import Localisation
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, label_of, name_of
-from dictate2exam.report.places import groups, headline
+from dictate2exam.report.places import groups, headline, worthwhile
 from dictate2exam.report.view import (
     STATE_WORDS,
     blocks,
@@ -39,9 +39,9 @@ class HtmlReport:
             lstrip_blocks=True,
         )
         protocol = read_protocol(lexicon.folder, record.protocol)
-        findings = {entry.finding.finding_id: entry.finding for entry in record.findings}
         open_ = [question for question in record.questions if question.state == "open"]
         timed = record.transcript.timed
+        sides = sorted({f.side for f in record.standing} - {"none"})
         return environment.get_template("report.html.j2").render(
             record=record,
             protocol=protocol.label,
@@ -57,7 +57,10 @@ class HtmlReport:
                 for entry in spoken_order(record)
                 for f in (entry.finding,)
             ],
-            findings=findings,
+            answered=[q for q in record.questions if q.answer and q.state != "open"],
+            sides=sides,
+            both=len(sides) != 1,
+            next_items=worthwhile,
             timed=timed,
             state_words=STATE_WORDS,
             clock=clock,

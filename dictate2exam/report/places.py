@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
-from dictate2exam.localise.model import Localisation, Site
+from dictate2exam.localise.model import Localisation, NextItem, Site
 
 # Sites below this probability are not listed one by one.
 SHOWN_AT_LEAST = 0.01
 SHOWN_AT_MOST = 8
+# Items expected to tell less than this are not worth examining for the location.
+WORTH_BITS = 0.01
 
 
 @dataclass(frozen=True)
@@ -55,3 +57,8 @@ def headline(place: Localisation) -> str:
         more = f"; or {len(first.sites) - 4} more" if len(first.sites) > 4 else ""
         return f"Cannot be told apart{side}: {names}{more}."
     return f"Most probable{side}: {first.sites[0].summary}."
+
+
+def worthwhile(place: Localisation) -> tuple[NextItem, ...]:
+    """The unexamined items that would tell anything to speak of, best first."""
+    return tuple(item for item in place.next_items if item.expected_bits >= WORTH_BITS)

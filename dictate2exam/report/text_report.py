@@ -13,7 +13,7 @@ from dictate2exam.localise.model import Localisation
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, label_of
-from dictate2exam.report.places import groups, headline
+from dictate2exam.report.places import groups, headline, worthwhile
 from dictate2exam.report.view import percent
 
 QUESTIONS_SHOWN = 8
@@ -89,8 +89,8 @@ def print_places(console: Console, places: Sequence[Localisation], lexicon: Lexi
                 rank = f"{group.rank} tied" if group.tied else str(group.rank)
                 table.add_row(rank, escape(site.summary), percent(site.probability))
         console.print(table)
-        if place.next_items:
-            named = "; ".join(label_of(each.item, lexicon) for each in place.next_items[:3])
+        if worthwhile(place):
+            named = "; ".join(label_of(each.item, lexicon) for each in worthwhile(place)[:3])
             console.print(f"Would tell most, if examined next: {escape(named)}.")
         else:
             console.print("Further examination would change little.")

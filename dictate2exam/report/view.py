@@ -108,7 +108,7 @@ def _shown(entry: RecordedFinding, of_muscle: bool) -> Shown:
     notes = [
         f"{DETAIL_WORDS.get(key, key)} {value}".strip()
         for key, value in finding.detail.items()
-        if key != "hedged"
+        if key != "hedged" and value != "touch"
     ]
     if "hedged" in finding.detail:
         notes.append("hedged")
