@@ -178,11 +178,11 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
             state.correcting = ""
             return False
         recent = [d for d in same_item if d in state.last and state.sentence - d.sentence <= 1]
-        if recent and draft.side_local:
+        if recent and (draft.side_local or draft.side_spoken) and draft.side != recent[0].side:
             draft.corrects = recent[0]
             state.correcting = ""
             return False
-        if state.correcting == "replace" and state.correcting_since == state.sentence:
+        if state.correcting == "replace":
             _other_item(line, draft)
         return False
     if draft.patient and earlier and earlier[0].patient and line.speaker != "examiner":
@@ -199,11 +199,12 @@ def _just_said(line: Line, draft: Draft) -> bool:
 def _other_item(line: Line, draft: Draft) -> None:
     """ "biceps four, sorry, brachialis four": the first item was said in error."""
     state = line.state
-    old = [d for d in state.sentence_drafts if not d.gone and d in state.last]
+    here = state.correcting_since == state.sentence and bool(state.sentence_drafts)
+    old = [d for d in state.last if not d.gone and state.sentence - d.sentence <= 2]
     if not old or old[-1].item == draft.item:
         return
     state.correcting = ""
-    if old[-1].value == draft.value and len(old) == 1:
+    if here and old[-1].value == draft.value and len(old) == 1:
         draft.corrects = old[-1]
         return
     state.doubts.append(

@@ -33,7 +33,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
 def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Extraction:
     """Findings, doubts and withdrawals of one examination, the same for the same input."""
     pipeline = pipeline_for(lexicon)
-    state = State()
+    state = State(default_side="" if settings.side == "none" else settings.side)
     for utterance in transcript.utterances:
         if utterance.domain == "talk":
             note_commentary(utterance, state, pipeline, read_utterance)

@@ -90,6 +90,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Gives marks their numbers, unless what stands beside makes them a quantity."""
     units = vocabulary.phrases.numbers.units
     after, before = frozenset(units["after"]), frozenset(units["before"])
+    pronoun = frozenset(units["pronoun"])
     out: list[Mark] = []
     for at, mark in enumerate(marks):
         body = mark.text.rstrip("+-")
@@ -128,7 +129,17 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 )
             )
         )
-        if quantity or mark.text == "":
+        spoken_one = (
+            number.value == 1
+            and not sign
+            and not scaled
+            and previous is not None
+            and previous.text.split()[-1] in pronoun
+            and mark.written.utterance.words[mark.written.tokens[mark.start].first_word]
+            .text.lower()
+            .startswith("one")
+        )
+        if quantity or spoken_one:
             mark.roles = mark.roles | {"quantity"}
         else:
             mark.number = number

@@ -47,6 +47,8 @@ class Mark:
     @property
     def light(self) -> bool:
         """Whether the mark only holds speech together."""
+        if self.values and "list.light" in self.roles and not self.predicates:
+            return not self.terms
         return not (self.terms or self.valued) and bool(
             self.roles & {"list.light", "list.copula", "list.prepose", "list.join", "list.all"}
         )

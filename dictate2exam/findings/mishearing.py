@@ -8,6 +8,7 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.speech.model import Speaker
 
 LONGEST = 6
+SHORT = 8
 AFTER = frozenset({"power", "sensation", "reflex"})
 
 
@@ -44,6 +45,7 @@ def _is_strange(mark: Mark, likeness: Likeness) -> bool:
         and (not mark.roles or mark.roles == {"homophone"})
         and mark.text[:1].isalpha()
         and len(mark.text) > 2
+        and "'" not in mark.text
         and mark.text not in likeness.plain
     )
 
@@ -102,7 +104,9 @@ def _try(
         return end
     score, low, high, ranked = best
     placed = _in_place(marks, low, high)
-    needed = doubt.accept if placed else doubt.accept + 0.07
+    needed = doubt.accept if placed else doubt.accept + doubt.unplaced
+    if sum(len(m.text) for m in marks[low:high]) < SHORT:
+        needed += doubt.short
     if score >= needed:
         top = vocabulary.terms[ranked[0][1]]
         rivals = []

@@ -70,13 +70,16 @@ class Choice:
 
     def __call__(self, doc: Doc) -> Doc:
         """Writes the chosen stretches to doc.spans["chosen"]."""
-        ends: dict[tuple[int, int], Span] = {}
-        for group in ("terms", "values", "cues"):
+        ends: dict[tuple[int, int], tuple[int, Span]] = {}
+        for rank, group in enumerate(("terms", "values", "cues")):
             for span in doc.spans[group]:
-                ends.setdefault((span.start, span.end), span)
+                ends.setdefault((span.start, span.end), (rank, span))
         taken = bytearray(len(doc))
         chosen = []
-        for (start, end), span in sorted(ends.items(), key=lambda e: (e[0][0] - e[0][1], e[0])):
+        order = sorted(
+            (start - end, rank, start, end, span) for (start, end), (rank, span) in ends.items()
+        )
+        for _, _, start, end, span in order:
             if not any(taken[start:end]):
                 taken[start:end] = b"\x01" * (end - start)
                 chosen.append(span)

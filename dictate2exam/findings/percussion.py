@@ -118,7 +118,7 @@ def radiation(line: Line, at: int) -> int:
             break
         words.append(part.text)
         place += 1
-    reached = " ".join(words).removeprefix("the ").removeprefix("his ").removeprefix("her ")
+    reached = " ".join(words).strip(" ,").removeprefix("the ").removeprefix("his ").removeprefix("her ")
     if not words or mark.text in {"into", "down to", "towards"} and not (taps.claim or taps.sites):
         return at + 1
     taps.radiates = reached

@@ -3,7 +3,7 @@
 from dictate2exam.findings import corrections, percussion, sides
 from dictate2exam.findings.drafting import ask_about, assign, note_detail
 from dictate2exam.findings.marks import Mark, Sentence
-from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, Draft, State, Subject
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -164,6 +164,8 @@ def _steer(line: Line, mark: Mark, at: int) -> None:
         state.context.scale = "ten"
     if mark.has("scale.isncsci"):
         state.context.scale = "isncsci"
+    if mark.has("scale"):
+        state.context.topic = "sensation"
     for name in ("touch", "pin"):
         if mark.has(f"modality.{name}"):
             state.modality = name
@@ -312,6 +314,8 @@ def _read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     if line.excepting:
         _except(line, at, terms, asked)
         return at + 1
+    if term.category in {"muscle", "movement"} and _denied_muscle(line, at, term):
+        return at + 1
     if term.category in DENIABLE and not asked and _denied_here(line, at, term):
         return at + 1
     _open(line, at, terms, asked)
@@ -382,6 +386,38 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     if nxt is not None and nxt.has("pause"):
         _comma_after_denial(line, at)
     return bool(made)
+
+
+def _denied_muscle(line: Line, at: int, term: Term) -> bool:
+    """ "No deltoid" names no grade: it is asked."""
+    denial = line.denial
+    if denial is None or denial.text != "no" or denial not in line.marks:
+        return False
+    if not line.between_light(line.marks.index(denial), at, pauses=False):
+        return False
+    if any(m.valued or m.has("kind") for m in line.marks[at + 1 : at + 4]):
+        return False
+    mark = line.marks[at]
+    ask_about(line, [Subject(term, mark)], f'"no {mark.text}" says no grade; is it 0?', mark)
+    line.state.open = []
+    return True
+
+
+def _ask_about_rest(line: Line) -> None:
+    """A value for "everything else" or "throughout" names no items: it is asked."""
+    values = [m for m in line.marks if m.valued and not m.light and not m.scope]
+    rest = [m for m in line.marks if m.has("list.rest") and not m.scope]
+    if not (values and rest) or any(m.terms for m in line.marks) or line.speaker == "patient":
+        return
+    said = line.marks[0].written.utterance.text
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f'"{said}" gives a value without saying of what: which items were examined?',
+            marks=(rest[0], values[0]),
+        )
+    )
 
 
 def _own_value(line: Line, at: int) -> bool:
@@ -577,11 +613,30 @@ def _following_terms(line: Line, at: int) -> int:
     return -1
 
 
-def _stands_before(line: Line, at: int) -> bool:
+def _unfelt(line: Line, at: int, claim: Claim) -> bool:
+    """ "I can't feel triceps (contract)": a contraction that is not there."""
+    place = _following_terms(line, at)
+    if place < 0 or line.marks[place].terms[:1] and (
+        line.marks[place].terms[0].category != "muscle"
+    ):
+        return False
+    line.denial = line.marks[at]
+    if not any(p.kind == "contraction" for m in line.marks[place:] for p in m.predicates):
+        line.state.context.kind = "contraction"
+        line.pre = claim
+    return True
+
+
+def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     """Whether the value at `at` belongs to the terms after it."""
     state = line.state
     place = _following_terms(line, at)
     if place < 0:
+        return False
+    first = current_terms(line, line.marks[place])[0]
+    if first.category != "percussion" and not first.is_group and (
+        read_claim(first, claim, state.context, line.vocabulary) is None
+    ):
         return False
     gap = line.marks[at + 1 : place]
     preposition = any(m.text.split()[0] in STRICT_PREPOSITIONS for m in gap if not m.has("kind"))
@@ -632,7 +687,7 @@ def _read_value(line: Line, at: int) -> int:
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
-    if _only_an_answer(line, at):
+    if _only_an_answer(line, at) or _adjective(line, at):
         _steer(line, mark, at)
         return at + 1
     if mark.scope == "counting" and mark.number:
@@ -667,7 +722,9 @@ def _read_value(line: Line, at: int) -> int:
     if line.percussion.takes(line, claim):
         percussion.claim(line, at, claim)
         return at + 1
-    if _stands_before(line, at):
+    if any(w.name == "cannot_feel" for w in mark.values) and _unfelt(line, at, claim):
+        return at + 1
+    if _stands_before(line, at, claim):
         line.pre = claim
         if claim.denied:
             line.denial = None
@@ -675,6 +732,19 @@ def _read_value(line: Line, at: int) -> int:
     if state.open:
         return _value_for_open(line, at, claim)
     return _value_for_last(line, at, claim)
+
+
+def _adjective(line: Line, at: int) -> bool:
+    """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
+    mark = line.marks[at]
+    if not mark.light:
+        return False
+    nxt = at + 1
+    while nxt < len(line.marks) and line.marks[nxt].light:
+        nxt += 1
+    ahead = line.marks[nxt] if nxt < len(line.marks) else None
+    followed = ahead is not None and bool(ahead.terms or ahead.predicates)
+    return followed or not line.state.open
 
 
 def _only_an_answer(line: Line, at: int) -> bool:
@@ -722,7 +792,11 @@ def _directly_denied(line: Line, at: int) -> bool:
     if denial is None or denial not in line.marks:
         return False
     place = line.marks.index(denial)
-    return line.between_light(place, at, pauses=False)
+    own_kind = bool(line.marks[at].predicates)
+    return all(
+        m.light or m.has("kind") or m.has("modality") or (own_kind and m.terms)
+        for m in line.marks[place + 1 : at]
+    )
 
 
 def _value_for_open(line: Line, at: int, claim: Claim) -> int:
@@ -812,6 +886,7 @@ def _finish(line: Line) -> None:
     elif len(strange) >= 4 and not useful:
         state.open = []
         state.offered = None
+    _ask_about_rest(line)
     if len(line.marks) == 1 and line.marks[0].text in {"no", "sorry"} and not state.open:
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]

@@ -8,6 +8,7 @@ from dictate2exam.text.model import Written
 ORDER = ("counting", "instruction", "plan", "question", "history", "teaching", "other_person", "talk")
 RANK = {name: rank for rank, name in enumerate(ORDER)}
 # Talk that an asserted "term value" of its own cannot break out of.
+TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
 
@@ -75,9 +76,9 @@ def _apply(
         later = [r for r in resumes if r >= end]
         if later:
             high = later[0]
-        earlier = [r for r in resumes if r < start]
-        if earlier:
-            low = earlier[-1]
+        turns = [m.start for m in marks if m.text in TURNS and m.end <= start]
+        if turns:
+            low = max(low, turns[-1])
     elif reach in {"both", "back"}:
         low, high = _clause(marks, start, end, resumes, reach)
     else:

@@ -45,7 +45,7 @@ def _meaning(line: Line, at: int) -> str:
 
 
 def _first_side(state: State) -> str:
-    return state.spoken_sides[0][0] if state.spoken_sides else ""
+    return state.spoken_sides[0][0] if state.spoken_sides else state.default_side
 
 
 def _compared(line: Line, at: int) -> bool:

@@ -89,7 +89,7 @@ class State:
     withdrawing: list[Draft] = field(default_factory=list)
     sentence: int = 0
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
-    doubted_side: bool = False
+    default_side: str = ""
 
     def clone(self) -> "State":
         """A copy that can be read on without touching this one's lists."""

@@ -77,6 +77,8 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
     for term in terms:
         for spoken in term.spoken:
             form = vocabulary.normaliser.words(spoken)
+            if len(form) > 1 and form[0] == "the":
+                form = form[1:]
             if not form:
                 continue
             known = forms.setdefault(form, [])
@@ -142,7 +144,11 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     for scope in phrases.scopes:
         for reach in ("forward", "back", "both", "sentence", "offered", "starting", "open"):
             for text in getattr(scope, reach):
-                scopes.setdefault(words(text), set()).add((scope.name, reach))
+                form = words(text)
+                scopes.setdefault(form, set()).add((scope.name, reach))
+                if scope.name == "other_person":
+                    owner = (*form[:-1], f"{form[-1]}s")
+                    scopes.setdefault(owner, set()).add((scope.name, reach))
     vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}
     vocabulary.resume = frozenset(words(text) for text in phrases.resume)
     vocabulary.examining = frozenset(phrases.examining)

@@ -88,6 +88,8 @@ class Doubt(Frozen):
     accept: float
     margin: float
     suggest: float
+    unplaced: float
+    short: float
     unknown: float
     key_word: float
     max_suggestions: int
