@@ -44,8 +44,9 @@ def settle_ambiguous(state: State) -> None:
                 run.append(numbered[look])
                 look += step
         clear = [d for d in run if not d.ambiguous and d.item.startswith(("sensation.", "power."))]
-        if clear and len({d.item.partition(".")[0] for d in clear}) == 1:
-            if clear[0].item.startswith("power."):
+        kinds = {d.item.partition(".")[0] for d in clear} or {draft.fallback}
+        if len(kinds) == 1 and "" not in kinds:
+            if kinds == {"power"}:
                 draft.item = draft.item.replace("sensation.", "power.")
                 draft.scale = "mrc"
             draft.confidence = round(draft.confidence * 0.9, 3)

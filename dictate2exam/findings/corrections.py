@@ -269,9 +269,10 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     elif any(not (m.light or m.has("pause")) for m in line.marks[:at]):
         return
     subjects = state.last_subjects
-    if not subjects or read_claim(
-        subjects[-1].term, claim, state.context, line.vocabulary
-    ) is None:
+    if not subjects:
+        return
+    reading = read_claim(subjects[-1].term, claim, state.context, line.vocabulary)
+    if reading is None or reading.value == "?":
         return
     state.doubts.append(
         Doubtful(

@@ -89,6 +89,8 @@ def assign(
     line.value_side = ""
     hedge, line.hedge = line.hedge, None
     if group:
+        if state.last_claim is claim:
+            group = [*line.group, *group]
         state.last = group
         state.last_subjects = list(subjects)
         state.last_claim = claim
@@ -157,6 +159,7 @@ def _drafts(
             detail=detail,
             expanded=subject.expanded,
             ambiguous=reading.ambiguous,
+            fallback=reading.fallback,
             patient=line.speaker == "patient" or subject.asked,
             explicit_scale=bool(claim.number and claim.number.scale),
         )

@@ -47,6 +47,7 @@ class Reading:
     suggestions: tuple[str, ...] = ()
     detail: dict[str, str] = field(default_factory=dict)
     ambiguous: bool = False
+    fallback: str = ""
 
 
 @dataclass(slots=True)
@@ -124,8 +125,7 @@ def _number_kind(term: Term, number: Number, kinds: tuple[str, ...], context: Co
         return "power"
     if number.scale in {10, 2} or number.value > 5:
         return "sensation"
-    said = context.kind if context.kind in {"power", "sensation"} else context.topic
-    return said if said in {"power", "sensation"} else "?"
+    return context.kind if context.kind in {"power", "sensation"} else "?"
 
 
 def item_id_possible(kinds: tuple[str, ...], kind: str) -> bool:
@@ -149,6 +149,7 @@ def read_number(
             value=str(number.value),
             scale="ten",
             ambiguous=True,
+            fallback=context.topic if context.topic in {"power", "sensation"} else "",
             ask=f"{term.label} {said}: is that power or sensation?",
             blocking=True,
             suggestions=("power", "sensation"),

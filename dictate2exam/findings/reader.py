@@ -15,6 +15,7 @@ STRICT_PREPOSITIONS = frozenset(
 )
 SIGN_KINDS = frozenset({"sign", "posture"})
 DENIABLE = frozenset({"sign", "posture", "reflex", "pulse", "conduction", "percussion"})
+TURNS = frozenset({"but", "with", "whereas", "while", "although", "though", "however"})
 HEAD_KINDS = ("power", "sensation", "reflex", "range", "conduction", "needle", "imaging", "percussion")
 
 
@@ -62,7 +63,10 @@ class Line:
     def between_light(self, first: int, last: int, pauses: bool = True) -> bool:
         """Whether only light words (and pauses) lie between two marks."""
         return all(
-            m.light or (pauses and m.has("pause")) or m.has("kind") or m.has("modality")
+            (m.light and m.text not in TURNS and (pauses or not m.has("pause")))
+            or (pauses and m.has("pause"))
+            or m.has("kind")
+            or m.has("modality")
             for m in self.marks[first + 1 : last]
         )
 
@@ -137,13 +141,38 @@ def _read_mark(line: Line, at: int) -> int:
         return _read_value(line, at)
     if mark.has("list.same_as") and not patient and corrections.read_same(line, at, None):
         return at + 1
+    if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
+        _patient_pain(line, mark)
     _steer(line, mark, at)
     return at + 1
+
+
+def _patient_pain(line: Line, mark: Mark) -> None:
+    """Pain of a neuropathic kind is the one thing a patient says unasked that is a finding."""
+    state = line.state
+    term = line.vocabulary.by_id.get(("sign", "neuropathic_pain"))
+    if term is None or any(
+        d.item == "sign.neuropathic_pain" and not d.gone for d in state.drafts[-20:]
+    ):
+        return
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "present")
+    subject = Subject(term, mark, sentence=state.sentence)
+    assign(line, Claim(mark, words=words), [subject], rule="volunteered")
 
 
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
+    if mark.terms and mark.terms[0].category == "percussion" and mark.terms[0].is_group:
+        line.state.context.topic = "percussion"
+    if mark.scope == "teaching" and line.asked and mark.terms:
+        terms = current_terms(line, mark)
+        if terms and terms[0].category not in {"place", "level"}:
+            _open(line, at, terms, asked=True)
+        return at + 1
+    if mark.has("side.left") or mark.has("side.right"):
+        if mark.scope == "teaching" and len(mark.text.split()) > 1:
+            return sides.read(line, at)
     if mark.scope == "history" and mark.terms and line.speaker != "patient":
         later = [
             m
@@ -260,6 +289,12 @@ def _no(line: Line, mark: Mark, at: int) -> bool:
     ahead = line.marks[following] if following < len(line.marks) else None
     if ahead is not None and (ahead.terms or ahead.predicates):
         return False
+    here = [s for s in state.open if s.sentence == state.sentence and s.naming]
+    if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
+        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        assign(line, Claim(mark, words=words), here, rule="denied after")
+        state.open = []
+        return True
     answering = line.speaker == "patient" or (at == 0 and any(s.asked for s in state.open))
     answering = answering or state.offered is not None
     if not answering:
@@ -640,7 +675,12 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
         return False
     gap = line.marks[at + 1 : place]
     preposition = any(m.text.split()[0] in STRICT_PREPOSITIONS for m in gap if not m.has("kind"))
-    opened_here = [s for s in state.open if s.sentence == state.sentence]
+    opened_here = [
+        s
+        for s in state.open
+        if s.sentence == state.sentence
+        and read_claim(s.term, claim, state.context, line.vocabulary) is not None
+    ]
     mark = line.marks[at]
     if opened_here:
         return False
@@ -712,6 +752,8 @@ def _read_value(line: Line, at: int) -> int:
             return at + 1
     if mark.has("list.same") and corrections.read_same(line, at, claim):
         return at + 1
+    if claim.words and not claim.predicates and _number_follows(line, at):
+        return at + 1
     if line.denial is not None and claim.number is None:
         claim.denied = _directly_denied(line, at)
     if line.denial is not None and claim.number is not None and not state.open:
@@ -762,6 +804,17 @@ def _only_an_answer(line: Line, at: int) -> bool:
     return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
 
 
+def _number_follows(line: Line, at: int) -> bool:
+    """Whether a number says more exactly what the word said: "weak at 3/5", "normal, five"."""
+    opened = [s for s in line.state.open if s.term.category not in DENIABLE]
+    if not opened or line.marks[at].has("list.same"):
+        return False
+    following = line.next_solid(at)
+    if following >= len(line.marks) or line.marks[following].number is None:
+        return False
+    return line.between_light(at, following)
+
+
 def _number_follows_offer(line: Line, at: int) -> bool:
     """Two voices in one line: what follows an offer and a no is the answer."""
     return line.state.offered is not None and line.marks[at].number is not None and any(
@@ -793,9 +846,13 @@ def _directly_denied(line: Line, at: int) -> bool:
         return False
     place = line.marks.index(denial)
     own_kind = bool(line.marks[at].predicates)
+    gap = line.marks[place + 1 : at]
+    if any(m.terms for m in gap):
+        muscles = all(m.terms[0].category in {"muscle", "bulk"} for m in gap if m.terms)
+        if not muscles or any(m.text == "and" or m.has("pause") for m in gap):
+            return False
     return all(
-        m.light or m.has("kind") or m.has("modality") or (own_kind and m.terms)
-        for m in line.marks[place + 1 : at]
+        m.light or m.has("kind") or m.has("modality") or (own_kind and m.terms) for m in gap
     )
 
 
@@ -842,7 +899,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         line.value_side = ""
         line.group_since = at
         return at + 1
-    if claim.predicates or (claim.words and any("contraction" in w.means for w in claim.words)):
+    felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
+    if claim.predicates or any(w.name in felt for w in claim.words):
         if fresh and corrections.add_kind(line, claim):
             return at + 1
     if state.modality and fresh and line.group and line.group[-1].detail.get("modality") not in {
@@ -869,6 +927,8 @@ def _finish(line: Line) -> None:
     sides.finish(line)
     if state.sentence_drafts:
         return
+    if any(m.scope == "question" for m in line.marks):
+        state.last_subjects = []
     examining = line.vocabulary.examining
     strange = [
         m

@@ -39,8 +39,9 @@ def scope_tokens(
             continue
         _apply(marks, start, end, name, reach, resumes)
     if sentence.asked:
+        cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
-            if not mark.scope:
+            if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
 
 

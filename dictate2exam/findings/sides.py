@@ -95,7 +95,8 @@ def read(line: Line, at: int) -> int:
     if _late(line, at):
         _set_late(line, side, mark)
         return at + 1
-    _note_spoken(state, side, mark)
+    if not (mark.has("side.other") or mark.has("side.good")):
+        _note_spoken(state, side, mark)
     ahead_at = line.next_solid(at)
     ahead = line.marks[ahead_at] if ahead_at < len(line.marks) else None
     opened = [s for s in state.open if s.sentence == state.sentence]

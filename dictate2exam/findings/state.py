@@ -46,6 +46,7 @@ class Draft:
     dropped: bool = False
     expanded: bool = False
     ambiguous: bool = False
+    fallback: str = ""
     patient: bool = False
     explicit_scale: bool = False
 

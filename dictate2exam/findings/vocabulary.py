@@ -12,7 +12,7 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
-PLURAL = frozenset({"muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
+PLURAL = frozenset({"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
 
 
 @dataclass
@@ -139,6 +139,8 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)
+    for text in phrases.patient_pain:
+        cues.setdefault(words(text), set()).add("patient.pain")
     vocabulary.cues = {form: frozenset(names) for form, names in cues.items() if form}
     scopes: dict[Form, set[tuple[str, str]]] = {}
     for scope in phrases.scopes:
@@ -146,7 +148,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
             for text in getattr(scope, reach):
                 form = words(text)
                 scopes.setdefault(form, set()).add((scope.name, reach))
-                if scope.name == "other_person":
+                if scope.name in {"other_person", "history"}:
                     owner = (*form[:-1], f"{form[-1]}s")
                     scopes.setdefault(owner, set()).add((scope.name, reach))
     vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}
