@@ -93,7 +93,7 @@ def spoken_forms(lexicon: Lexicon) -> list[str]:
 
 
 def training_sentences(
-    lexicon: Lexicon, count: int = SENTENCES, kinds: Collection[str] | None = None
+    lexicon: Lexicon, count: int, kinds: Collection[str] | None = None
 ) -> list[str]:
     """What the models learn from: made sentences, and each spoken form with each grade.
 
@@ -151,10 +151,10 @@ def _build(lexicon: Lexicon, work: Path, progress: Callable[[float], None]) -> N
     talk_kinds = [kind for kind in limits.talk_kinds if kind in starts]
     other_kinds = [kind for kind in starts if kind not in talk_kinds]
     marks = {START, END}
-    domain = witten_bell(training_sentences(lexicon, kinds=other_kinds))
+    domain = witten_bell(training_sentences(lexicon, SENTENCES, other_kinds))
     progress(0.2)
     shipped = shipped_model()
-    everything = witten_bell(training_sentences(lexicon))
+    everything = witten_bell(training_sentences(lexicon, SENTENCES))
     mixed = mix(everything, shipped.read(BACKGROUND_WORDS, BACKGROUND_PAIRS), BACKGROUND_SHARE)
     progress(0.5)
     general = shipped.read(GENERAL_WORDS, GENERAL_PAIRS)

@@ -83,6 +83,7 @@ class VoskListener:
             bound = json.dumps(grammar(phrases, model), ensure_ascii=False)
             self._recogniser = vosk.KaldiRecognizer(model, SAMPLE_RATE, bound)
         self._recogniser.SetWords(True)
+        self._passed_s = 0.0  # Vosk goes on counting time over all that one recogniser hears
 
     @classmethod
     def build(cls, lexicon: Lexicon, settings: Settings) -> "VoskListener":
@@ -102,6 +103,7 @@ class VoskListener:
         """Words with times and confidences."""
         self._recogniser.SetMaxAlternatives(0)
         words: list[Word] = []
+        begin = self._passed_s
         for result in self._results(samples):
             for entry in result.get("result", ()):
                 if entry["word"] == UNKNOWN:
@@ -109,8 +111,8 @@ class VoskListener:
                 words.append(
                     Word(
                         text=entry["word"],
-                        start_s=round(float(entry["start"]), 3),
-                        end_s=round(float(entry["end"]), 3),
+                        start_s=round(max(0.0, float(entry["start"]) - begin), 3),
+                        end_s=round(max(0.0, float(entry["end"]) - begin), 3),
                         confidence=min(1.0, max(0.0, float(entry["conf"]))),
                     )
                 )
@@ -132,6 +134,7 @@ class VoskListener:
     def _results(self, samples: Samples) -> list[dict[str, Any]]:
         self._recogniser.Reset()
         pcm = (np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes()
+        self._passed_s += len(samples) / SAMPLE_RATE
         results = []
         for place in range(0, len(pcm), PIECE):
             if self._recogniser.AcceptWaveform(pcm[place : place + PIECE]):

@@ -1,5 +1,7 @@
 """Utterances: no speech is lost, pauses part them, long speech is cut at a pause."""
 
+from itertools import pairwise
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -93,7 +95,7 @@ def test_no_speech_is_lost_or_heard_twice(parts: list[tuple[float, float]], seed
         pieces += [voice(spoken, seed + number), pause(silent, seed + number)]
     sound = np.concatenate(pieces)
     spans = find_utterances(sound)
-    for span, following in zip(spans, spans[1:], strict=False):
+    for span, following in pairwise(spans):
         assert span.end <= following.start
     covered = np.zeros(len(sound), dtype=bool)
     for span in spans:
