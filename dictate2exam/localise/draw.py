@@ -67,12 +67,7 @@ class Drawer:
 
     def _score(self, model: dict[str, list[float]], surviving: float, cuts: Sequence[float]) -> int:
         place = np.interp(surviving, model["surviving"], model["position"])
-        spread = model["spread"]
-        noise = (
-            float(np.interp(surviving, model["surviving"], spread))
-            if isinstance(spread, list)
-            else float(spread)
-        )
+        noise = float(np.interp(surviving, model["surviving"], model["spread"]))
         return int(np.searchsorted(cuts, place + NOISE * noise * self._chance.standard_normal()))
 
     def _flat(self, chances: Floats) -> int:

@@ -158,10 +158,12 @@ def ranked(engine: Engine, posterior: Posterior, tie_bits: float) -> tuple[Site,
 def marginals(engine: Engine, posterior: Posterior) -> Marginals:
     """Involvement of each segment and of each root, over all rows."""
     mass = _configuration_mass(engine, posterior.rows)
-    involved = np.clip(mass @ engine.involved, 0, 1)
+    some_mass = np.flatnonzero(mass > 1e-12)
+    mass = mass[some_mass]
+    involved = np.clip(mass @ engine.involved[some_mass], 0, 1)
     roots = {}
     for root, states in engine.root_states.items():
-        some, pre, complete = (float(value) for value in mass @ states)
+        some, pre, complete = (float(value) for value in mass @ states[some_mass])
         share = 1 / some if some > 0 else 0.0
         roots[root] = RootMarginal(
             involved=min(some, 1.0),

@@ -12,8 +12,10 @@ from dictate2exam.localise.model import NextItem, Observation
 Floats = npt.NDArray[np.float64]
 # Items that an examiner can look for at the bedside; a needle or a scan is another visit.
 BEDSIDE = ("power", "sensation", "sign", "reflex", "posture", "wasting", "contraction")
-# What is left of the probability is too little to be told by one more item.
+# Rows less probable than this cannot be told apart by one more item, and the most probable ones
+# are enough when doubt is wide.
 LEAST_ROW = 1e-5
+MOST_ROWS = 1500
 PROBE = {
     "power": "5",
     "contraction": "present",
@@ -57,17 +59,19 @@ def next_items(
     The expectation is over the value that the item would have, given everything found so far.
     """
     kept = np.flatnonzero(rows > LEAST_ROW)
-    weights = rows[kept] / rows[kept].sum()
-    sites, where = np.unique(engine.forward.site_of[kept], return_inverse=True)
-    gather = np.zeros((len(sites), len(kept)))
-    gather[where, np.arange(len(kept))] = weights
-    mass = gather.sum(axis=1)
+    if len(kept) > MOST_ROWS:
+        kept = kept[np.argsort(-rows[kept], kind="stable")[:MOST_ROWS]]
+    kept = kept[np.argsort(engine.forward.site_of[kept], kind="stable")]
+    weights = (rows[kept] / rows[kept].sum())[:, None]
+    site_of = engine.forward.site_of[kept]
+    starts = np.flatnonzero(np.concatenate([[True], site_of[1:] != site_of[:-1]]))
+    mass = np.add.reduceat(weights[:, 0], starts)
     made = []
     for item in candidates(lexicon, examined):
         table = engine.reader.row_table(probe(item))
         if table is None:
             continue
-        joint = gather @ table.at(kept)
+        joint = np.add.reduceat(weights * table.at(kept), starts, axis=0)
         total = _entropy(joint.sum(axis=0))
         inside = (mass * _entropy(joint / mass[:, None])).sum()
         bits = float(max(total - inside, 0.0))

@@ -63,7 +63,7 @@ def power(model: dict[str, Any], limited: bool = False) -> Floats:
 def sensation(model: dict[str, Any], scale: str) -> Floats:
     """Scores out of ten, 0-1-2, or words."""
     positions = _curve(model, "position")
-    spread = np.full(len(positions), float(model["spread"]) * float(model["reserve"]))
+    spread = _curve(model, "spread") * float(model["reserve"])
     if scale == "ten":
         boundaries = [model["absent_below"], *[score + 0.5 for score in range(1, 9)]]
         table = _intervals(positions, [*boundaries, model["normal_above"]], spread)
