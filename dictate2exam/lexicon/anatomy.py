@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from dictate2exam.errors import LexiconError
 from dictate2exam.frozen import Frozen
 from dictate2exam.lexicon.files import read_csv
 
@@ -60,14 +61,24 @@ def _split(text: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in text.split(";") if part.strip())
 
 
-def _shares(rows: list[dict[str, str]], key: str) -> tuple[Share, ...]:
+def _number(file: str, row: dict[str, str], key: str, column: str) -> float:
+    try:
+        return float(row[column])
+    except ValueError:
+        raise LexiconError(
+            f"anatomy/{file}, {row[key]} {row['root']}: {column} must be a number, "
+            f"not {row[column]!r}."
+        ) from None
+
+
+def _shares(file: str, rows: list[dict[str, str]], key: str) -> tuple[Share, ...]:
     return tuple(
         Share(
             target=row[key],
             root=row["root"],
-            low=float(row["share_low"]),
-            mid=float(row["share_mid"]),
-            high=float(row["share_high"]),
+            low=_number(file, row, key, "share_low"),
+            mid=_number(file, row, key, "share_mid"),
+            high=_number(file, row, key, "share_high"),
             sources=_split(row["sources"]),
         )
         for row in rows
@@ -101,16 +112,18 @@ def read_anatomy(folder: Path) -> Anatomy:
             for r in read_csv(base / "segments.csv", ("segment_id", "level", "parents", "label"))
         ),
         muscle_shares=_shares(
-            read_csv(base / "muscles.csv", ("muscle_id", *share_columns)), "muscle_id"
+            "muscles.csv",
+            read_csv(base / "muscles.csv", ("muscle_id", *share_columns)),
+            "muscle_id",
         ),
-        sensory_shares=_shares(sensory, "area_id"),
+        sensory_shares=_shares("sensory.csv", sensory, "area_id"),
         areas=tuple(areas.values()),
         paths=tuple(
             NervePath(
                 target_type=r["target_type"],
                 target=r["target_id"],
                 root=r["root"],
-                weight=float(r["path_weight"]),
+                weight=_number("paths.csv", r, "target_id", "path_weight"),
                 segments=tuple(part.strip() for part in r["chain"].split(">"))[1:-1],
                 sources=_split(r["sources"]),
             )

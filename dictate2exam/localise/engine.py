@@ -6,7 +6,12 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from dictate2exam.lexicon.likelihoods import Likelihoods, read_likelihoods
+from dictate2exam.errors import LexiconError
+from dictate2exam.lexicon.likelihoods import (
+    Likelihoods,
+    check_likelihoods,
+    read_likelihoods,
+)
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.localise.evidence import EvidenceReader
 from dictate2exam.localise.forward import Forward, build_forward
@@ -95,8 +100,15 @@ def normalised(log_weights: Floats) -> Floats:
 
 
 def build_engine(lexicon: Lexicon, tables: Likelihoods | None = None) -> Engine:
-    """The model of a lexicon, or of the same anatomy with other tables."""
-    tables = tables or read_likelihoods(lexicon.folder)
+    """The model of a lexicon, or of the same anatomy with other tables.
+
+    Raises LexiconError for a broken anatomy or for tables with dangling names.
+    """
+    if tables is None:
+        problems = check_likelihoods(lexicon.folder, lexicon.anatomy, lexicon.sources)
+        if problems:
+            raise LexiconError(problems[0])
+        tables = read_likelihoods(lexicon.folder)
     graph = build_graph(lexicon.anatomy, tables)
     hypotheses = enumerate_hypotheses(tables, graph)
     forward = build_forward(lexicon, tables, graph, hypotheses)

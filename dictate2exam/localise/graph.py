@@ -10,11 +10,14 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from dictate2exam.errors import LexiconError
 from dictate2exam.lexicon.anatomy import Anatomy, Share
 from dictate2exam.lexicon.likelihoods import Likelihoods
 
 Floats = npt.NDArray[np.float64]
 
+# Shares are written with two or three decimals.
+SUM_TOLERANCE = 0.006
 ROOTS = ("C5", "C6", "C7", "C8", "T1")
 OUTFLOW = "oculosympathetic_outflow"
 VARIANTS = ("usual", "prefixed", "postfixed")
@@ -62,8 +65,31 @@ def _tilt(shares: list[Share], deviations: float) -> float:
     return min(spread / room, 0.5) if room > 0 else 0.0
 
 
+def _refuse_broken(anatomy: Anatomy) -> None:
+    """Raises LexiconError for shares that don't sum to one, and for a path with a gap."""
+    parents = {segment.segment_id: segment.parents for segment in anatomy.segments}
+    shares: dict[str, float] = {}
+    for share in anatomy.muscle_shares + anatomy.sensory_shares:
+        shares[share.target] = shares.get(share.target, 0.0) + share.mid
+    remedy = "; `dictate2exam lexicon check` lists everything that is wrong."
+    for target, total in shares.items():
+        if abs(total - 1) > SUM_TOLERANCE:
+            raise LexiconError(f"The shares of {target} sum to {total:.3f}, not to one" + remedy)
+    supplied = {(s.target, s.root) for s in anatomy.muscle_shares + anatomy.sensory_shares}
+    for path in anatomy.paths:
+        where = f"The path of {path.root} to {path.target}"
+        if path.target != OUTFLOW and (path.target, path.root) not in supplied:
+            raise LexiconError(f"{where} belongs to no share of that root" + remedy)
+        if len(set(path.segments)) < len(path.segments):
+            raise LexiconError(f"{where} runs in a circle" + remedy)
+        for above, below in zip((None, *path.segments), path.segments, strict=False):
+            if below not in parents or (above and above not in parents[below]):
+                raise LexiconError(f"{where} has a gap before {below}" + remedy)
+
+
 def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
-    """Arrays of the cited anatomy."""
+    """Arrays of the cited anatomy; LexiconError where shares or paths are broken."""
+    _refuse_broken(anatomy)
     by_target: dict[str, list[Share]] = {}
     for share in anatomy.muscle_shares + anatomy.sensory_shares:
         by_target.setdefault(share.target, []).append(share)
