@@ -156,9 +156,8 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     correcting = active(line)
     same_item = [
         d
-        for d in reversed(state.drafts[-400:])
-        if d.item == draft.item
-        and not d.gone
+        for d in reversed(state.of_item(draft.item)[-40:])
+        if not d.gone
         and not any(e.corrects is d for e in state.drafts[-60:])
         and d.detail.get("modality") == draft.detail.get("modality")
     ]

@@ -48,7 +48,7 @@ def _marks(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Mark]:
         if not terms:
             for kind, table in vocabulary.bare.items():
                 if form in table:
-                    roles.add(f"bare.{kind}")
+                    roles |= {"bare", f"bare.{kind}"}
         if len(form) == 1 and form[0] in vocabulary.phrases.numbers.homophones:
             roles.add("homophone")
         marks.append(
@@ -106,9 +106,9 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 if last.values:
                     last.end = mark.end
                     continue
-                mark.roles = mark.roles | ({"scale.ten"} if size == 10 else set())
+                mark.roles = mark.roles | ({"scale", "scale.ten"} if size == 10 else set())
                 if size == 2:
-                    mark.roles = mark.roles | {"scale.isncsci"}
+                    mark.roles = mark.roles | {"scale", "scale.isncsci"}
                 mark.roles = mark.roles | {"list.light"}
             out.append(mark)
             continue

@@ -54,8 +54,8 @@ class Mark:
         )
 
     def has(self, role: str) -> bool:
-        """Whether the mark plays a role; "side" stands for any "side.x"."""
-        return role in self.roles or any(name.startswith(f"{role}.") for name in self.roles)
+        """Whether the mark plays a role; roles hold their first words too ("side")."""
+        return role in self.roles
 
 
 @dataclass

@@ -38,7 +38,11 @@ class Taps:
             return False
         if line.speaker == "patient" or self.named or self.sites:
             return True
-        return any(w.name in {"positive", "negative"} for w in claim.words)
+        if any(w.name in {"positive", "negative"} for w in claim.words):
+            return True
+        later = line.marks[line.marks.index(claim.mark) + 1 :]
+        site = next((m for m in later if m.terms), None)
+        return site is not None and site.terms[0].category == "percussion"
 
 
 def start(line: Line, at: int) -> None:

@@ -45,6 +45,7 @@ class Line:
         self.yes_no = ""
         self.all_said = False
         self.subject_here = False
+        self.denied = ""
         self.prefix_side = ""
         self.side_doubt: Doubtful | None = None
         self.withdraw_named = False
@@ -389,6 +390,9 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     """Emits an absent (or uncertain) sign where a denial or doubt stands before it."""
     state = line.state
     name = ""
+    if line.denial is not None and line.denied and not _same_denial(line, at, term):
+        line.denial = None
+        return False
     if line.denial is not None and _own_value(line, at):
         line.denial = None
         return False
@@ -414,6 +418,7 @@ def _denied_here(line: Line, at: int, term: Term) -> bool:
     _flush_naming(line)
     made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")
     state.open = []
+    line.denied = term.category if made else line.denied
     if name == "uncertain":
         line.doubt = ""
         return bool(made)
@@ -468,6 +473,14 @@ def _own_value(line: Line, at: int) -> bool:
         return True
     place = line.marks.index(denial)
     return not line.between_light(place, at, pauses=False) or ahead.predicates == ()
+
+
+def _same_denial(line: Line, at: int, term: Term) -> bool:
+    """Whether a denial that has been used goes on to this term."""
+    if _alike(line.denied, term.category):
+        return True
+    before = line.marks[at - 1].text if at else ""
+    return before in {"or", "nor", "any"}
 
 
 def _comma_after_denial(line: Line, at: int) -> None:
@@ -575,6 +588,7 @@ def _open(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
             line.pre = None
             state.open.extend(made)
             return
+        _flush_naming(line)
         state.open = []
         nxt = line.next_solid(at)
         more = nxt < len(line.marks) and line.marks[nxt].terms and line.between_light(at, nxt)

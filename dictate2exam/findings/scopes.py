@@ -32,12 +32,14 @@ def scope_tokens(
         if form in vocabulary.scopes:
             taken.update(range(start, end))
     cues.sort()
+    turning = [*resumes, *(m.start for m in marks if m.text in {"his", "her", "in this man"})]
+    turning.sort()
     for start, end, name, reach in cues:
         if reach == "starting" and not _starts_clause(marks, start):
             continue
         if _is_part_of_term(marks, start, end):
             continue
-        _apply(marks, start, end, name, reach, resumes)
+        _apply(marks, start, end, name, reach, turning if name == "teaching" else resumes)
     if sentence.asked:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
@@ -144,12 +146,14 @@ def _after_pairs(marks: list[Mark], start: int) -> int:
     before = [m for m in marks if m.end <= start]
     for place in range(len(before) - 1, 0, -1):
         mark = before[place]
-        if not (mark.has("pause") or mark.text in {"which", "which is", "as", "and"}):
+        if not (mark.has("pause") or mark.text in {"which", "which is", "as", "and", "so"}):
             continue
         head = before[:place]
         if mark.text in {"as", "and"} and start - mark.end > 3:
             continue
-        if any(m.terms for m in head) and any(m.valued for m in head):
+        if any(m.terms for m in head) and any(
+            m.valued or m.has("negation.before") for m in head
+        ):
             return mark.start
     return marks[0].start
 

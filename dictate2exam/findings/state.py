@@ -91,6 +91,15 @@ class State:
     sentence: int = 0
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
+    index: dict[str, list[Draft]] = field(default_factory=dict)
+    indexed: int = 0
+
+    def of_item(self, item: str) -> list[Draft]:
+        """All drafts of an item, in spoken order."""
+        for draft in self.drafts[self.indexed :]:
+            self.index.setdefault(draft.item, []).append(draft)
+        self.indexed = len(self.drafts)
+        return self.index.get(item, [])
 
     def clone(self) -> "State":
         """A copy that can be read on without touching this one's lists."""
@@ -108,6 +117,7 @@ class State:
         ):
             setattr(twin, name, list(getattr(self, name)))
         twin.drafts = []
+        twin.index, twin.indexed = {}, 0
         return twin
 
 

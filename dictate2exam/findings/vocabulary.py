@@ -141,7 +141,11 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
             cues.setdefault(words(text), set()).add(name)
     for text in phrases.patient_pain:
         cues.setdefault(words(text), set()).add("patient.pain")
-    vocabulary.cues = {form: frozenset(names) for form, names in cues.items() if form}
+    vocabulary.cues = {
+        form: frozenset(names | {name.partition(".")[0] for name in names})
+        for form, names in cues.items()
+        if form
+    }
     scopes: dict[Form, set[tuple[str, str]]] = {}
     for scope in phrases.scopes:
         for reach in ("forward", "back", "both", "sentence", "offered", "starting", "open"):
