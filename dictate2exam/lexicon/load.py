@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
 
+from dictate2exam.errors import LexiconError
 from dictate2exam.lexicon.anatomy import Anatomy, read_anatomy
+from dictate2exam.lexicon.check import check_lexicon
 from dictate2exam.lexicon.files import content_hash, find_folder, read_csv
 from dictate2exam.lexicon.items import Item, build_items
 from dictate2exam.lexicon.terms import Term, read_terms
@@ -39,6 +41,11 @@ class Lexicon:
 def load_lexicon(path: Path | None = None) -> Lexicon:
     """Reads and checks the lexicon; a broken file raises LexiconError naming file and remedy."""
     folder = find_folder(path)
+    problems = check_lexicon(folder)
+    if problems:
+        more = len(problems) - 1
+        rest = f" ({more} more: dictate2exam lexicon check)" if more else ""
+        raise LexiconError(problems[0] + rest)
     sources = read_csv(folder / "sources.csv", ("key", "citation", "read"))
     return Lexicon(
         folder=folder,
