@@ -19,6 +19,7 @@ from dictate2exam.speech.language import build_language
 from dictate2exam.speech.model import Reading, Transcript, Utterance, Word
 from dictate2exam.speech.pronounce import Pronouncer
 from dictate2exam.speech.signal import measure_signal
+from dictate2exam.speech.vote import vote
 
 SECOND_READER = "pocketsphinx"
 NOBODY = "none"
@@ -65,7 +66,7 @@ class Stage:
         judged = verdict(score, self.hearing.gate)
         free = readings[-1] if self.free else None
         words = combine(
-            readings[0],
+            vote(readings[0], readings[1:], self._pronouncer),
             readings[1:],
             score,
             snr_db,
