@@ -75,9 +75,7 @@ def test_a_localisation_of_an_earlier_run_goes_when_a_question_blocks(tmp_path: 
 
 
 def test_provisional_runs_past_a_block(tmp_path: Path) -> None:
-    code, out = run(
-        tmp_path, UPPER + "examiner: Deltoid three.\n", "--provisional"
-    )
+    code, out = run(tmp_path, UPPER + "examiner: Deltoid three.\n", "--provisional")
     assert code == 3
     assert json.loads((out / "localisation.json").read_text())["provisional"] is True
 
