@@ -103,6 +103,9 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
     doubts: list[Doubtful] = []
     default: Side = settings.side
     only = next(iter(spoken)) if len(spoken) == 1 else ""
+    if not spoken and state.maybe_side in {"left", "right"}:
+        only = "left" if state.maybe_side == "left" else "right"
+    named = len(spoken) == 1
     if default == "none" and only:
         for draft in unsided:
             draft.side = only
@@ -124,7 +127,7 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
                 tuple(standing[0].marks),
             )
         )
-    if default != "none" and only and only != default:
+    if default != "none" and named and only != default:
         against = [d for d in state.drafts if d.side == only and not d.gone and _sided(d)]
         if against:
             first = next(mark for side, mark in state.spoken_sides if side == only)

@@ -168,6 +168,7 @@ def _drafts(
         state.drafts.append(draft)
         state.sentence_drafts.append(draft)
         made.append(draft)
+        _ask_about_maybe_side(line, draft)
         if reading.ask and not reading.ambiguous:
             state.doubts.append(
                 Doubtful(
@@ -264,3 +265,31 @@ def note_detail(line: Line, mark: Mark) -> None:
         for draft in recent:
             if draft.item.startswith(("power.", "range.")):
                 draft.detail.setdefault(key, value)
+
+
+def _ask_about_maybe_side(line: Line, draft: Draft) -> None:
+    """A lone "right" while the left is examined: where items come again it was a side."""
+    state = line.state
+    if state.maybe_side != "right" or state.side != "left" or draft.side != "left":
+        return
+    if state.sentence - draft.sentence or draft.side_local:
+        return
+    earlier = [d for d in state.of_item(draft.item) if d is not draft and not d.gone]
+    if not any(d.side == "left" for d in earlier):
+        return
+    draft.side = "right"
+    state.side = "right"
+    state.maybe_side = ""
+    state.doubts.append(
+        Doubtful(
+            "side",
+            True,
+            'A lone "right" was said before items that had been examined on the left: '
+            "is this the right side?",
+            draft.item,
+            "right",
+            ("right", "left"),
+            [draft],
+            tuple(draft.marks),
+        )
+    )

@@ -106,7 +106,9 @@ def _bare_reflex(term: Term, vocabulary: Vocabulary) -> str:
 
 def _number_kind(term: Term, number: Number, kinds: tuple[str, ...], context: Context) -> str:
     """The kind of item that a number is about, "" where it fits none, "?" where two fit."""
-    if term.category in {"sign", "posture", "pulse", "bulk", "conduction", "percussion"}:
+    if term.category == "pulse":
+        return "pulse"
+    if term.category in {"sign", "posture", "bulk", "conduction", "percussion"}:
         return ""
     if term.category == "reflex":
         return "reflex"
@@ -161,6 +163,9 @@ def read_number(
         return None
     if kind == "power":
         return _power(term, item, number, said, vocabulary)
+    if kind == "pulse":
+        value = {0: "absent", 1: "reduced"}.get(number.value, "present")
+        return Reading(item, value) if number.value <= 4 else None
     if kind == "reflex":
         if number.value > 4 or number.scale not in {0, 4}:
             return Reading(

@@ -5,6 +5,7 @@ from dictate2exam.findings.marks import Mark, Number, Sentence
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
 from dictate2exam.speech.model import Speaker
 
 LONGEST = 6
@@ -236,23 +237,43 @@ def _opens(marks: list[Mark], at: int) -> bool:
 
 
 def _part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
-    """ "anterior zero" after "deltoid": one word names a part of what was named before."""
-    mark = marks[at]
-    after = marks[at + 1] if at + 1 < len(marks) else None
-    if after is None or not (after.valued or after.light):
-        return False
+    """ "anterior zero" after "deltoid": words that name a part of what was named before."""
     recent = [s.mark for s in (*state.last_subjects, *state.open)][-3:]
     recent += [m for m in marks[:at] if m.terms][-2:]
-    for other in reversed(recent):
-        if not other.terms or other.terms[0].category != "muscle":
+    for size in (3, 2, 1):
+        window = marks[at : at + size]
+        after = marks[at + size] if at + size < len(marks) else None
+        if len(window) < size or after is None or not (after.valued or after.light):
             continue
-        form = tuple(other.text.split())
-        tries = [(mark.text, *form), (*form, mark.text), (*form[:-1], mark.text)]
-        tries.append((mark.text, *form[1:]))
-        for candidate in tries:
-            found = vocabulary.terms.get(candidate)
-            if found and found != other.terms and len(candidate) > 1:
-                mark.terms, mark.roles = found[:1], frozenset()
-                mark.text = " ".join(candidate)
+        if any(m.terms or m.has("pause") or m.has("side") for m in window):
+            continue
+        words = tuple(word for m in window for word in m.text.split())
+        for other in reversed(recent):
+            if not other.terms or other.terms[0].category != "muscle":
+                continue
+            found = _with(words, tuple(other.text.split()), other, vocabulary)
+            if found:
+                text, terms = found
+                first = window[0]
+                first.terms, first.roles, first.number = terms, frozenset(), None
+                first.values = ()
+                first.text, first.end = text, window[-1].end
+                del marks[at + 1 : at + size]
                 return True
     return False
+
+
+def _with(
+    words: tuple[str, ...], form: tuple[str, ...], other: Mark, vocabulary: Vocabulary
+) -> tuple[str, tuple[Term, ...]] | None:
+    """The term that the words make together with what was named before."""
+    shorts = [form]
+    for term in other.terms[:1]:
+        shorts += [vocabulary.normaliser.words(said) for said in term.spoken[:4]]
+    for short in shorts:
+        tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
+        for candidate in tries:
+            found = vocabulary.terms.get(candidate)
+            if found and found != other.terms and len(candidate) > len(words):
+                return " ".join(candidate), found[:1]
+    return None

@@ -383,6 +383,8 @@ def _has_tight_value(line: Line, at: int) -> bool:
     if following >= len(line.marks):
         return False
     ahead = line.marks[following]
+    if any(m.text in {"and", "or"} for m in line.marks[at + 1 : following]):
+        return False
     return ahead.valued and not ahead.has("side") and line.between_light(at, following, False)
 
 
@@ -840,7 +842,7 @@ def _breaks_out(line: Line, at: int) -> bool:
     """Whether a value inside an instruction is a finding all the same: "biceps push up four"."""
     mark, state = line.marks[at], line.state
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
-    if claim.strong or mark.predicates:
+    if claim.strong or (mark.predicates and mark.scope != "plan"):
         return True
     before = line.marks[at - 1] if at else None
     if before is not None and (before.terms or (before.light and at > 1 and line.marks[at - 2].terms)):
@@ -924,6 +926,10 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
     if claim.number:
+        kinds = {d.item.partition(".")[0] for d in line.group}
+        if kinds and kinds <= {"contraction", "wasting"}:
+            assign(line, claim, state.last_subjects, rule="grade after what was felt")
+            return at + 1
         corrections.second_value(line, at, claim)
     return at + 1
 

@@ -27,6 +27,8 @@ def scope_tokens(
         form: Form = tuple(t.text for t in written.tokens[start:end])
         if form in vocabulary.resume:
             resumes.append(start)
+            if len(form) > 1:
+                taken.update(range(start, end))
         for name, reach in vocabulary.scopes.get(form, ()):
             cues.append((start, end, name, reach))
         if form in vocabulary.scopes:
@@ -34,12 +36,13 @@ def scope_tokens(
     cues.sort()
     turning = [*resumes, *(m.start for m in marks if m.text in {"his", "her", "in this man"})]
     turning.sort()
+    questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     for start, end, name, reach in cues:
         if reach == "starting" and not _starts_clause(marks, start):
             continue
         if _is_part_of_term(marks, start, end):
             continue
-        _apply(marks, start, end, name, reach, turning if name == "teaching" else resumes)
+        _apply(marks, start, end, name, reach, turning if name == "teaching" else resumes, questions)
     if sentence.asked:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
@@ -72,7 +75,13 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
 
 
 def _apply(
-    marks: list[Mark], start: int, end: int, name: str, reach: str, resumes: list[int]
+    marks: list[Mark],
+    start: int,
+    end: int,
+    name: str,
+    reach: str,
+    resumes: list[int],
+    questions: list[int],
 ) -> None:
     if reach == "sentence":
         low, high = _after_pairs(marks, start), marks[-1].end
@@ -91,6 +100,9 @@ def _apply(
             high = later[0]
         if name in {"instruction", "plan"}:
             high = min(high, _first_finding(marks, end))
+        if name == "teaching" and questions:
+            later = [q for q in questions if q >= end]
+            high = min(high, later[0]) if later else high
     for mark in marks:
         if not (low <= mark.start < high):
             continue

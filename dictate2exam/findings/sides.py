@@ -75,7 +75,8 @@ def _is_talk(line: Line, at: int, name: str, cues: dict[str, tuple[str, ...]]) -
     if after in cues["not_side.after"] or first in cues["not_side.after"]:
         return True
     if at == 0 and after == "":
-        return bool(line.state.side) or line.state.sentence > 1
+        line.state.maybe_side = name
+        return True
     return at == 0 and after == ","
 
 
@@ -121,6 +122,7 @@ def read(line: Line, at: int) -> int:
             if mark.has("side.left") or mark.has("side.right"):
                 state.side = side if side != "both" else state.side
             return at + 1
+    state.maybe_side = ""
     if side == "both":
         line.prefix_side = "both"
         alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
@@ -240,7 +242,10 @@ def _corrects_side(line: Line, at: int, side: str) -> bool:
 
 
 def _note_spoken(state: State, side: str, mark: Mark) -> None:
-    for name in ("left", "right") if side == "both" else (side,):
+    if side == "both":
+        state.both_spoken = True
+        return
+    for name in (side,):
         if name in OPPOSITE:
             state.spoken_sides.append((name, mark))  # type: ignore[arg-type]
 

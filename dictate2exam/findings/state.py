@@ -91,6 +91,8 @@ class State:
     sentence: int = 0
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
+    maybe_side: str = ""
+    both_spoken: bool = False
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
 

@@ -99,7 +99,7 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 if found:
                     break
             found = found or _joined_word(head.text, form, vocabulary)
-            if not found or (head.terms and not _is_head_better(head, found, joined)):
+            if not found or (head.terms and not _is_head_better(head, found, joined or shared)):
                 break
             if found == mark.terms or not (joined or (shared and not head.light)):
                 break

@@ -111,6 +111,9 @@ def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -
                         found[form[:cut]] = term
                         break
         vocabulary.bare[kind] = found
+        for form, term in found.items():
+            for tail in tails:
+                vocabulary.terms.setdefault((*form, *tail), (term,))
 
 
 def build_vocabulary(lexicon: Lexicon) -> Vocabulary:

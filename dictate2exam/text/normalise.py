@@ -22,6 +22,18 @@ SIGNED = re.compile(r"(?<!\w)([+-])ve\b")
 ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
+# Where a side stands inside the name of a place.
+SIDES = frozenset({"left", "right"})
+OWNERS = frozenset({"the", "your", "his", "her", "my"})
+LINKS = frozenset({"of"})
+BODY = frozenset(
+    "elbow thumb forearm arm hand finger little middle index shoulder upper clavicle wrist axilla "
+    "collarbone collar ring armpit".split()
+)
+PLACES = frozenset(
+    "inside outside side aspect border back front tip top pulp pad dorsum point inner outer medial "
+    "lateral ulnar radial upper lower dorsal base".split()
+)
 
 
 @dataclass(frozen=True)
@@ -36,6 +48,7 @@ class Normaliser:
         tokens: list[Token] = []
         for place, word in enumerate(utterance.words):
             tokens.extend(_pieces(word.text, place, word.confidence))
+        _move_sides(tokens)
         return Written(utterance=utterance, tokens=tuple(self._merge(tokens)))
 
     def words(self, text: str) -> tuple[str, ...]:
@@ -136,3 +149,18 @@ def _merge_grade_letter(tokens: list[Token]) -> list[Token]:
             token = Token("mrc", token.first_word, token.last_word, token.confidence)
         out.append(token)
     return out
+
+
+def _move_sides(tokens: list[Token]) -> None:
+    """ "outside of the left elbow" becomes "left outside of the elbow", so that places match."""
+    for at in range(3, len(tokens) - 1):
+        if tokens[at].text not in SIDES or tokens[at - 1].text not in OWNERS:
+            continue
+        if tokens[at - 2].text not in LINKS or tokens[at + 1].text not in BODY:
+            continue
+        to = at - 3
+        while to > 0 and tokens[to].text in PLACES and tokens[to - 1].text in PLACES:
+            to -= 1
+        if tokens[to].text not in PLACES:
+            continue
+        tokens.insert(to, tokens.pop(at))
