@@ -10,7 +10,7 @@ from dictate2exam.localise.engine import Engine, engine_for, normalised
 from dictate2exam.localise.evidence import NO_INFORMATION, SILENT
 from dictate2exam.localise.explain import Posterior, marginals, ranked, weigh
 from dictate2exam.localise.model import Localisation, ModelVersion, Observation
-from dictate2exam.localise.next_items import next_items
+from dictate2exam.localise.next_items import next_items, outlook
 from dictate2exam.units import Side
 
 _HEALTHY = {
@@ -91,13 +91,15 @@ def localise_side(
         float(answers["unexplained_bits"]),
     )
     examined = [o.item for o in observations if o.value not in SILENT]
+    left = next_items(engine, lexicon, examined, np.asarray(rows))
     return Localisation(
         side=side,
         sites=ranked(engine, posterior, tie_bits),
         marginals=marginals(engine, posterior),
         evidence=evidence,
         unexplained=unexplained,
-        next_items=next_items(engine, lexicon, examined, np.asarray(rows)),
+        next_items=left,
+        outlook=outlook(left, lexicon, float(answers["little_bits"])),
         provisional=provisional,
         cautions=tuple(cautions),
         red_flags=tuple(red_flags),

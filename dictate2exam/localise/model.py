@@ -95,7 +95,7 @@ class ModelVersion(Frozen):
 
 
 class Localisation(Frozen):
-    """Everything that localisation says about one side."""
+    """Everything that localisation says about one side; `outlook` is what further tests promise."""
 
     side: Side
     sites: tuple[Site, ...]
@@ -103,6 +103,7 @@ class Localisation(Frozen):
     evidence: tuple[EvidenceWeight, ...]
     unexplained: tuple[Unexplained, ...]
     next_items: tuple[NextItem, ...]
+    outlook: str = ""
     provisional: bool
     cautions: tuple[str, ...]
     red_flags: tuple[str, ...] = ()

@@ -52,11 +52,16 @@ def candidates(lexicon: Lexicon, examined: Iterable[str]) -> list[str]:
 
 
 def next_items(
-    engine: Engine, lexicon: Lexicon, examined: Sequence[str], rows: Floats
+    engine: Engine,
+    lexicon: Lexicon,
+    examined: Sequence[str],
+    rows: Floats,
+    only: set[str] | None = None,
 ) -> tuple[NextItem, ...]:
     """Items not examined, by expected information about the site, best first.
 
-    The expectation is over the value that the item would have, given everything found so far.
+    The expectation is over the value that the item would have, given everything found so far;
+    `only` limits the items to choose from.
     """
     kept = np.flatnonzero(rows > LEAST_ROW)
     if len(kept) > MOST_ROWS:
@@ -68,6 +73,8 @@ def next_items(
     mass = np.add.reduceat(weights[:, 0], starts)
     made = []
     for item in candidates(lexicon, examined):
+        if only is not None and item not in only:
+            continue
         table = engine.reader.row_table(probe(item))
         if table is None:
             continue
@@ -78,3 +85,17 @@ def next_items(
         if bits >= 5e-4:
             made.append(NextItem(item=item, expected_bits=round(bits, 4)))
     return tuple(sorted(made, key=lambda one: (-one.expected_bits, one.item)))
+
+
+def outlook(items: Sequence[NextItem], lexicon: Lexicon, little: float) -> str:
+    """One sentence on what examining further promises; under `little` bits it is not much."""
+    if not items:
+        return "Nothing that is left to examine at the bedside would tell the sites apart."
+    best = items[0]
+    label = lexicon.items[best.item].label
+    if best.expected_bits < little:
+        return (
+            f"Further examination would change little: even {label} is expected to tell only "
+            f"{best.expected_bits:.2f} bits."
+        )
+    return f"The most telling item left is {label}, expected to tell {best.expected_bits:.2f} bits."

@@ -15,9 +15,13 @@ from dictate2exam.localise.draw import Drawer
 from dictate2exam.localise.engine import Engine, build_engine, normalised
 from dictate2exam.localise.graph import ROOTS
 from dictate2exam.localise.infer import localise_side
+from dictate2exam.localise.model import Observation
+from dictate2exam.localise.next_items import next_items
+from dictate2exam.localise.sensitivity import sensitivity
 
 Floats = npt.NDArray[np.float64]
 CASES, SEED = 5000, 20260
+INFORMED_CASES, SENSITIVITY_CASES = 60, 100
 PROTOCOLS = {"full": "full", "short": "screen"}
 # Published sensitivity and specificity of examination for a preganglionic lesion (CAPO14).
 PUBLISHED = {"sensitivity": 0.47, "specificity": 0.82, "source": "CAPO14"}
@@ -170,6 +174,41 @@ def _speed(lexicon: Lexicon, engine: Engine) -> dict[str, float]:
     }
 
 
+def _until_sure(engine: Engine, lexicon: Lexicon, seed: int, cases: int) -> dict[str, Any]:
+    """Items until one site holds 90%: in the order of the protocol, and by expected information."""
+    items = items_of(lexicon, "full")
+    drawer = Drawer(engine, lexicon, seed)
+    fixed, chosen = [], []
+    for _ in range(cases):
+        left = {one.item: one for one in drawer.draw(items, missing=0.0).observations}
+        order = list(left)
+
+        def certainty(
+            names: list[str], found: dict[str, Observation] = left
+        ) -> tuple[float, Floats]:
+            factors = engine.reader.factors([found[name] for name in names])
+            rows = normalised(engine.log_weights(factors))
+            return float(engine.by_site(rows).max()), rows
+
+        count = next((n for n in range(1, len(order)) if certainty(order[:n])[0] >= COVERED), 0)
+        if not count:
+            continue
+        asked: list[str] = []
+        sure, rows = certainty(asked)
+        while sure < COVERED and len(asked) < len(order):
+            ranked = next_items(engine, lexicon, asked, rows, only=set(order))
+            rest = [name for name in order if name not in asked]
+            asked.append(ranked[0].item if ranked else rest[0])
+            sure, rows = certainty(asked)
+        fixed.append(count)
+        chosen.append(len(asked))
+    return {
+        "cases": len(fixed),
+        "median_items_in_order": float(np.median(fixed)),
+        "median_items_by_information": float(np.median(chosen)),
+    }
+
+
 def bench_localise(cases: int = CASES, seed: int = SEED) -> dict[str, Any]:
     """Figures for the full and the short protocol, beside two baselines, and the speed."""
     lexicon = load_lexicon()
@@ -178,6 +217,10 @@ def bench_localise(cases: int = CASES, seed: int = SEED) -> dict[str, Any]:
         name: _figures(measure(lexicon, engine, protocol, cases, seed))
         for name, protocol in PROTOCOLS.items()
     }
+    figures["until_90_percent"] = _until_sure(engine, lexicon, seed, INFORMED_CASES)
+    figures["sensitivity"] = sensitivity(
+        lexicon, engine, items_of(lexicon, "full"), SENSITIVITY_CASES, seed
+    )
     figures["speed"] = _speed(lexicon, engine)
     figures["sites"] = len(engine.sites)
     figures["hypotheses"] = len(engine.forward.log_prior)

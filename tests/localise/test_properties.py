@@ -116,3 +116,12 @@ def test_sides() -> None:
 def test_an_unknown_item_or_value_is_refused_with_a_sentence(text: str) -> None:
     with pytest.raises(InputError, match=text.split("=")[0]):
         localise(observed(text), load_lexicon())
+
+
+def test_next_items_tell_what_divides_the_leading_sites() -> None:
+    # Deltoid alone: axillary nerve, trunk, posterior cord or more roots; below C6 decides first.
+    (found,) = localise(observed("power.deltoid=0"), load_lexicon())
+    bits = {one.item: one.expected_bits for one in found.next_items}
+    assert bits["power.elbow_extension"] > 0.3
+    assert bits["power.infraspinatus"] > bits["power.trapezius"]
+    assert found.outlook.startswith("The most telling item left")
