@@ -11,6 +11,7 @@ from dictate2exam.speech.model import Utterance
 
 WORD = re.compile(r"[a-z0-9'’]+|[.?!;]")
 ENDS = frozenset(".?!;")
+WORDS_AROUND = 5
 
 
 def find_red_flags(record: ExamRecord, lexicon: Lexicon) -> tuple[RedFlag, ...]:
@@ -34,7 +35,11 @@ def find_red_flags(record: ExamRecord, lexicon: Lexicon) -> tuple[RedFlag, ...]:
             for entry in record.findings
             if (entry.stands or entry.finding.finding_id in contested) and _raises(entry, rule)
         ]
-        heard = tuple(stretch for entry in entries for stretch in entry.finding.heard)
+        heard = tuple(
+            _in_context(stretch, record.transcript.utterances)
+            for entry in entries
+            for stretch in entry.finding.heard
+        )
         heard += tuple(_spoken(record.transcript.utterances, sentences, rule, rules))
         if entries or heard:
             confirmed = any(entry.state in ("accepted", "confirmed") for entry in entries)
@@ -51,6 +56,17 @@ def find_red_flags(record: ExamRecord, lexicon: Lexicon) -> tuple[RedFlag, ...]:
 
 def _raises(entry: RecordedFinding, rule: FlagRule) -> bool:
     return entry.finding.value in rule.findings.get(entry.finding.item, ())
+
+
+def _in_context(stretch: Heard, utterances: tuple[Utterance, ...]) -> Heard:
+    """The stretch with a few words around it, so that a denial that was missed is seen."""
+    for utterance in utterances:
+        if utterance.index == stretch.utterance:
+            first = max(0, stretch.first_word - WORDS_AROUND)
+            words = utterance.words[first : stretch.last_word + 1 + WORDS_AROUND]
+            text = " ".join(word.text for word in words)
+            return stretch.model_copy(update={"text": text or stretch.text})
+    return stretch
 
 
 def _readings(utterance: Utterance) -> list[tuple[str, list[str]]]:
@@ -80,6 +96,8 @@ def _spoken(
             if verdict is None:
                 continue
             if verdict:
+                if following and not _verdict(words, [], rule, rules):
+                    text = f"{text} … {following[0][0]}"  # asked, and agreed to by the next
                 yield Heard(
                     utterance=utterance.index,
                     first_word=0,
@@ -100,8 +118,10 @@ def _verdict(
         return None
     denied = [place for place in places if _denied(words, place, following, rules)]
     # "no pulse" is no statement of its own in "no pulse deficit", which is denied as a whole
+    phrases = [place for place in denied if max(place) - min(place) < len(place)]
     return any(
-        place not in denied and not any(place & other for other in denied) for place in places
+        place not in denied and not any(min(other) in place for other in phrases)
+        for place in places
     )
 
 

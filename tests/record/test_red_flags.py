@@ -54,6 +54,11 @@ def test_signs_that_are_not_present_raise_none(value: str) -> None:
         ("there is new weakness since the operation", "new_deficit"),
         ("the pain is out of all proportion", "pain_out_of_proportion"),
         ("severe pain on passive stretch", "pain_out_of_proportion"),
+        ("patient: I can't feel anything in my legs", "spinal_injury"),
+        (
+            "There was no weakness before the manipulation, the palsy is new since the reduction.",
+            "new_deficit",
+        ),
     ],
 )
 def test_words_raise_flags_unconfirmed(text: str, flag: str) -> None:
@@ -95,6 +100,20 @@ def test_a_denial_ends_where_speech_ends_it() -> None:
 )
 def test_a_question_counts_by_its_answer(answer: str, expected: list[str]) -> None:
     assert flags("examiner: do you get short of breath", answer) == expected
+
+
+def test_an_answer_is_shown_with_its_question() -> None:
+    said = transcript("examiner: any trouble breathing?", "patient: a bit at night")
+    (flag,) = record(said=said).red_flags
+    assert flag.heard[0].text == "any trouble breathing? … a bit at night"
+
+
+def test_a_finding_is_shown_with_the_words_around_it() -> None:
+    said = transcript("we see no swelling or open wound here")
+    made = record(
+        [finding("a", "sign.open_wound", "present", heard=(heard(0, "wound", 6, 6),))], said=said
+    )
+    assert "no swelling or open wound here" in made.red_flags[0].heard[0].text
 
 
 def test_another_reading_of_the_same_sound_counts() -> None:
