@@ -17,12 +17,12 @@ from dictate2exam.record.tables import (
     read_findings,
     transcript_txt,
 )
+from dictate2exam.registry import REPORTS, load_recogniser, load_report, registered
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript
 from dictate2exam.units import SIDES
 
 TYPED = (".txt", ".vtt", ".srt")
-REPORT_FILE = "report.html"
 
 # A finding on which a question is open or was skipped counts as this sure at most: a design
 # choice, to be replaced by measured figures of the recognisers.
@@ -74,7 +74,6 @@ def hear(
     if any(typed):
         raise InputError("Sound and text cannot be mixed in one examination; give one of them.")
     from dictate2exam.audio.load import load_recording
-    from dictate2exam.registry import load_recogniser
     from dictate2exam.speech.listen import listen
 
     load_recogniser(settings.domain_listener)  # an unknown name is said before any work is done
@@ -126,7 +125,7 @@ def record_texts(
         "findings.csv": findings_csv(record),
         "questions.csv": questions_csv(record),
         **localisation_texts(places),
-        REPORT_FILE: report_html(record, places, lexicon),
+        **report_texts(record, places, lexicon),
         RECORD_FILE: record_json(record),
     }
 
@@ -145,11 +144,12 @@ def localisation_texts(places: Sequence[Localisation]) -> dict[str, str]:
     }
 
 
-def report_html(record: ExamRecord, places: Sequence[Localisation], lexicon: Lexicon) -> str:
-    """The report as one HTML page."""
-    from dictate2exam.report.html_report import HtmlReport
-
-    return HtmlReport().render(record, places, lexicon)
+def report_texts(
+    record: ExamRecord, places: Sequence[Localisation], lexicon: Lexicon
+) -> dict[str, str]:
+    """What every registered report writes, by the name of its file."""
+    reports = [load_report(name)() for name in registered(REPORTS)]
+    return {report.file_name: report.render(record, places, lexicon) for report in reports}
 
 
 def observations(record: ExamRecord) -> list[Observation]:
@@ -214,10 +214,10 @@ def save_unlocated(record: ExamRecord, out: Path, lexicon: Lexicon) -> None:
 
 
 def write_report(folder: Path, lexicon: Lexicon) -> ExamRecord:
-    """Writes report.html again from the saved record and its localisation, and nothing else."""
+    """Writes the reports again from the saved record and its localisation, and nothing else."""
     record = load_record(folder)
     places = read_places(folder)
-    write_files(folder, {REPORT_FILE: report_html(record, places, lexicon)})
+    write_files(folder, report_texts(record, places, lexicon))
     return record
 
 
