@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 
 from dictate2exam.localise.model import Localisation, NextItem, Site
+from dictate2exam.report.view import percent
 
 # Sites below this probability are not listed one by one.
 SHOWN_AT_LEAST = 0.01
 SHOWN_AT_MOST = 8
 # Items expected to tell less than this are not worth examining for the location.
 WORTH_BITS = 0.01
+# Below this the leading site is less probable than all others together.
+SETTLED_AT_LEAST = 0.5
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,9 @@ def headline(place: Localisation) -> str:
         names = "; or ".join(site.summary for site in first.sites[:4])
         more = f"; or {len(first.sites) - 4} more" if len(first.sites) > 4 else ""
         return f"Cannot be told apart{side}: {names}{more}."
+    if first.probability < SETTLED_AT_LEAST:
+        share = percent(first.probability)
+        return f"Not settled; most probable so far{side}: {first.sites[0].summary} ({share})."
     return f"Most probable{side}: {first.sites[0].summary}."
 
 

@@ -23,3 +23,11 @@ def test_a_tie_names_every_site() -> None:
 
 def test_percentages_never_claim_certainty() -> None:
     assert [percent(p) for p in (0, 0.001, 0.5, 0.999, 1)] == ["0%", "<1%", "50%", ">99%", "100%"]
+
+
+def test_a_leader_below_one_half_is_not_settled() -> None:
+    one = place()
+    doubtful = one.model_copy(
+        update={"sites": (one.sites[0].model_copy(update={"probability": 0.3}), *one.sites[1:])}
+    )
+    assert headline(doubtful) == "Not settled; most probable so far (right): Site a (30%)."
