@@ -201,8 +201,10 @@ def _wanted(doubts: list[Doubtful]) -> list[Doubtful]:
 
 
 def _place(doubt: Doubtful) -> str:
-    return "" if not doubt.marks else (
-        f"{doubt.marks[0].written.utterance.index}.{doubt.marks[0].start}"
+    return (
+        ""
+        if not doubt.marks
+        else (f"{doubt.marks[0].written.utterance.index}.{doubt.marks[0].start}")
     )
 
 

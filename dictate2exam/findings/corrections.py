@@ -12,7 +12,7 @@ from dictate2exam.findings.sides import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject
 
 if TYPE_CHECKING:
-    from dictate2exam.findings.reader import Line
+    from dictate2exam.findings.line import Line
 
 
 def read(line: Line, at: int) -> bool:
@@ -46,8 +46,10 @@ def read(line: Line, at: int) -> bool:
 
 def _names_a_term(line: Line, at: int) -> bool:
     following = line.next_solid(at)
-    return following < len(line.marks) and bool(line.marks[following].terms) and (
-        line.between_light(at, following)
+    return (
+        following < len(line.marks)
+        and bool(line.marks[following].terms)
+        and (line.between_light(at, following))
     )
 
 
@@ -162,7 +164,7 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         and d.detail.get("modality") == draft.detail.get("modality")
     ]
     earlier = [d for d in same_item if d.side == draft.side]
-    if correcting and subject.mark in line.marks or (correcting and state.correcting == "again"):
+    if (correcting and subject.mark in line.marks) or (correcting and state.correcting == "again"):
         withdrawn = [d for d in state.withdrawing if d.item == draft.item]
         if withdrawn:
             draft.corrects = withdrawn[0]
@@ -188,11 +190,7 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         if state.sentence - earlier[0].sentence <= 2 and earlier[0].value != draft.value:
             draft.corrects = earlier[0]
             return False
-    return bool(earlier) and earlier[0].value == draft.value and _just_said(line, earlier[0])
-
-
-def _just_said(line: Line, draft: Draft) -> bool:
-    return line.state.sentence - draft.sentence <= 1
+    return bool(earlier) and earlier[0].value == draft.value
 
 
 def _other_item(line: Line, draft: Draft) -> None:

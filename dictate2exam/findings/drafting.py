@@ -10,7 +10,7 @@ from dictate2exam.findings.state import Doubtful, Draft, State, Subject, heard_t
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
-    from dictate2exam.findings.reader import Line
+    from dictate2exam.findings.line import Line
 
 BOTH: tuple[Side, ...] = ("left", "right")
 TOPICS = {
@@ -76,9 +76,9 @@ def assign(
             continue
         fitted = True
         kind = reading.item.partition(".")[0]
-        if kind in TOPICS and subject.term.category != "level":
-            context.topic = TOPICS[kind]
-        elif kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging"):
+        if (kind in TOPICS and subject.term.category != "level") or (
+            kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging")
+        ):
             context.topic = TOPICS[kind]
         if reading.value == "?":
             _ask_value(line, subject, claim, reading, only)

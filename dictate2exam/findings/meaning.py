@@ -218,9 +218,7 @@ def _score(term: Term, item: str, number: Number, said: str, context: Context) -
     return Reading(item, str(number.value), scale, ask, suggestions=(str(number.value),))
 
 
-def read_word(
-    term: Term, claim: Claim, context: Context, vocabulary: Vocabulary
-) -> Reading | None:
+def read_word(term: Term, claim: Claim, context: Context, vocabulary: Vocabulary) -> Reading | None:
     """A value word said of a term; None where the word means nothing for any kind it has."""
     kinds = kinds_of(term, context, vocabulary)
     said = context.kind or context.topic
@@ -266,7 +264,7 @@ def _word_reading(
             item,
             "?",
             scale,
-            f"{term.label}: \"{text}\" says no value; what was it?",
+            f'{term.label}: "{text}" says no value; what was it?',
             suggestions=POWER_CHOICES[2:6] if kind == "power" else (),
         )
     if kind == "sensation" and value.isdigit():
@@ -274,7 +272,7 @@ def _word_reading(
     ask = ""
     choices: tuple[str, ...] = ()
     if kind in word.ask:
-        ask = f"{term.label}: \"{text}\"; is that {value}?"
+        ask = f'{term.label}: "{text}"; is that {value}?'
         choices = (value,)
     detail = {"method": word.method} if word.method else {}
     return Reading(item, value, scale, ask, suggestions=choices, detail=detail)

@@ -10,6 +10,8 @@ from dictate2exam.speech.model import Speaker
 
 LONGEST = 6
 SHORT = 8
+PASSED_OVER = FIRM | {"instruction", "counting"}
+FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 AFTER = frozenset({"power", "sensation", "reflex"})
 
 
@@ -24,7 +26,14 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
     at = 0
     while at < len(marks):
         mark = marks[at]
-        if mark.scope in FIRM or not _is_strange(mark, likeness):
+        if (
+            mark.scope not in FIRM
+            and _finger(mark, state)
+            and (_part_of_last(marks, at, state, vocabulary))
+        ):
+            at += 1
+            continue
+        if mark.scope in PASSED_OVER or not _is_strange(mark, likeness):
             at += 1
             continue
         end = at
@@ -65,9 +74,10 @@ def _swallowed(mark: Mark) -> bool:
     return (
         not mark.has("pause")
         and not mark.has("side")
+        and not mark.has("negation")
         and not mark.number
         and mark.text[:1].isalpha()
-        and mark.scope not in FIRM
+        and mark.scope not in PASSED_OVER
         and mark.end - mark.start == 1
         and not mark.terms
     ) or (bool(mark.terms) and mark.end - mark.start == 1 and len(mark.text) <= 6)
@@ -179,8 +189,8 @@ def _ask_unknown(
     for other, form in ranked:
         if other >= doubt.suggest:
             names.append(vocabulary.terms[form][0].label)
-    words = heard_text(marks[at]) if end - at == 1 else " ".join(
-        heard_text(m) for m in marks[at:end]
+    words = (
+        heard_text(marks[at]) if end - at == 1 else " ".join(heard_text(m) for m in marks[at:end])
     )
     state.doubts.append(
         Doubtful(
@@ -209,8 +219,10 @@ def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
             continue
         if before.terms[0].category not in {"muscle", "movement", "level"}:
             continue
-        ends = after is None or after.has("pause") or (
-            bool(after.terms) and after.terms[0].category == before.terms[0].category
+        ends = (
+            after is None
+            or after.has("pause")
+            or (bool(after.terms) and after.terms[0].category == before.terms[0].category)
         )
         if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
             continue
@@ -245,7 +257,9 @@ def _part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabula
         after = marks[at + size] if at + size < len(marks) else None
         if len(window) < size or after is None or not (after.valued or after.light):
             continue
-        if any(m.terms or m.has("pause") or m.has("side") for m in window):
+        if any(m.has("pause") or m.has("side") for m in window):
+            continue
+        if any(m.terms and m.terms[0].category not in {"place", "area"} for m in window):
             continue
         words = tuple(word for m in window for word in m.text.split())
         for other in reversed(recent):
@@ -268,7 +282,7 @@ def _with(
 ) -> tuple[str, tuple[Term, ...]] | None:
     """The term that the words make together with what was named before."""
     shorts = [form]
-    for term in other.terms[:1]:
+    for term in (*other.terms[:1], *vocabulary.groups_of.get(other.terms[0].term_id, ())):
         shorts += [vocabulary.normaliser.words(said) for said in term.spoken[:4]]
     for short in shorts:
         tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
@@ -277,3 +291,14 @@ def _with(
             if found and found != other.terms and len(candidate) > len(words):
                 return " ".join(candidate), found[:1]
     return None
+
+
+def _finger(mark: Mark, state: State) -> bool:
+    """Whether a finger or ordinal may name a part of the muscle just graded ("FDP ... little")."""
+    if not state.last_subjects and not state.open:
+        return False
+    last = (state.open or state.last_subjects)[-1]
+    if last.term.category != "muscle":
+        return False
+    first = mark.text.split()[0]
+    return first in FINGERS or first in {"first", "third"}

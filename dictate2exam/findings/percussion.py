@@ -12,7 +12,7 @@ from dictate2exam.findings.state import Draft, Subject
 from dictate2exam.lexicon.terms import Term
 
 if TYPE_CHECKING:
-    from dictate2exam.findings.reader import Line
+    from dictate2exam.findings.line import Line
 
 
 @dataclass
@@ -122,8 +122,12 @@ def radiation(line: Line, at: int) -> int:
             break
         words.append(part.text)
         place += 1
-    reached = " ".join(words).strip(" ,").removeprefix("the ").removeprefix("his ").removeprefix("her ")
-    if not words or mark.text in {"into", "down to", "towards"} and not (taps.claim or taps.sites):
+    reached = (
+        " ".join(words).strip(" ,").removeprefix("the ").removeprefix("his ").removeprefix("her ")
+    )
+    if not words or (
+        mark.text in {"into", "down to", "towards"} and not (taps.claim or taps.sites)
+    ):
         return at + 1
     taps.radiates = reached
     taps.radiation_mark = mark
@@ -170,11 +174,12 @@ def finish(line: Line) -> None:
             state.open = [
                 Subject(site, mark, asked=True, sentence=state.sentence) for site, mark in sites
             ]
-        elif taps.named is None and not any(m.has("side") for m in line.marks) and any(
-            m.terms for m in line.marks
-        ):
-            if state.context.topic == "percussion":
-                state.context.topic = ""
+        elif (
+            taps.named is None
+            and not any(m.has("side") for m in line.marks)
+            and any(m.terms for m in line.marks)
+        ) and state.context.topic == "percussion":
+            state.context.topic = ""
         return
     if not taps.sites:
         waiting = [s for s in state.open if s.term.category == "percussion"]

@@ -5,9 +5,21 @@ from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.text.model import Written
 
 # Stronger talk wins where several reach the same mark.
-ORDER = ("counting", "instruction", "plan", "question", "history", "teaching", "other_person", "talk")
+ORDER = (
+    "counting",
+    "instruction",
+    "plan",
+    "question",
+    "history",
+    "teaching",
+    "other_person",
+    "talk",
+)
 RANK = {name: rank for rank, name in enumerate(ORDER)}
 # Talk that an asserted "term value" of its own cannot break out of.
+SEEN = frozenset(
+    ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
+)
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
@@ -42,7 +54,9 @@ def scope_tokens(
             continue
         if _is_part_of_term(marks, start, end):
             continue
-        _apply(marks, start, end, name, reach, turning if name == "teaching" else resumes, questions)
+        _apply(
+            marks, start, end, name, reach, turning if name == "teaching" else resumes, questions
+        )
     if sentence.asked:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
@@ -163,9 +177,7 @@ def _after_pairs(marks: list[Mark], start: int) -> int:
         head = before[:place]
         if mark.text in {"as", "and"} and start - mark.end > 3:
             continue
-        if any(m.terms for m in head) and any(
-            m.valued or m.has("negation.before") for m in head
-        ):
+        if any(m.terms for m in head) and any(m.valued or m.has("negation.before") for m in head):
             return mark.start
     return marks[0].start
 
@@ -183,5 +195,8 @@ def _first_finding(marks: list[Mark], end: int) -> int:
             return mark.start
         before = later[place - 1] if place else None
         if before is not None and before.has("negation.before"):
+            return before.start
+        seen = before is not None and before.text in SEEN
+        if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end

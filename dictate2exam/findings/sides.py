@@ -9,7 +9,7 @@ from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
-    from dictate2exam.findings.reader import Line
+    from dictate2exam.findings.line import Line
 
 OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
 POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
@@ -66,8 +66,8 @@ def _is_talk(line: Line, at: int, name: str, cues: dict[str, tuple[str, ...]]) -
     if before in POINTING:
         return False
     if name == "left":
-        return after in cues["not_side.left_after"] or before in {"whats", "is", "any", "has"} and (
-            not after
+        return after in cues["not_side.left_after"] or (
+            before in {"whats", "is", "any", "has"} and (not after)
         )
     if before and before in cues["not_side.before"]:
         return True
@@ -88,9 +88,12 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
-    if mark.scope == "question" and line.speaker != "examiner" and mark.reach in {"offered", "starting"}:
-        if any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
-            return at + 1
+    if (
+        mark.scope == "question"
+        and line.speaker != "examiner"
+        and mark.reach in {"offered", "starting"}
+    ) and any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
+        return at + 1
     if state.correcting and _corrects_side(line, at, side):
         return at + 1
     if _late(line, at):
@@ -126,9 +129,9 @@ def read(line: Line, at: int) -> int:
     if side == "both":
         line.prefix_side = "both"
         alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
-        if ahead is None and alone and not line.group and not state.open:
-            state.side = "both"
-        elif not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause"):
+        if (ahead is None and alone and not line.group and not state.open) or (
+            not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause")
+        ):
             state.side = "both"
         return at + 1
     if mark.has("side.other") and ahead is not None and ahead.valued:
@@ -257,7 +260,9 @@ def _doubt_change(line: Line, at: int, side: str, ahead: Mark | None) -> None:
     if not bare or state.side != "left":
         return
     typed = mark.written.utterance.words[mark.written.tokens[mark.start].first_word].text
-    if typed[:1].isupper() and any(c in ",.;" for w in mark.written.utterance.words for c in w.text):
+    if typed[:1].isupper() and any(
+        c in ",.;" for w in mark.written.utterance.words for c in w.text
+    ):
         return
     line.side_doubt = Doubtful(
         "side",

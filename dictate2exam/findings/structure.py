@@ -35,7 +35,9 @@ def expand_ranges(marks: list[Mark], vocabulary: Vocabulary) -> None:
 
 
 def _terms(vocabulary: Vocabulary, form: Form) -> tuple[Term, ...]:
-    return vocabulary.terms.get(form) or vocabulary.terms.get((*form[:-1], form[-1].rstrip("s")), ())
+    return vocabulary.terms.get(form) or vocabulary.terms.get(
+        (*form[:-1], form[-1].rstrip("s")), ()
+    )
 
 
 def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
@@ -45,7 +47,7 @@ def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
 
 
 def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """"flexor pollicis longus and brevis": the second takes the first words of the first."""
+    """ "flexor pollicis longus and brevis": the second takes the first words of the first."""
     for at, mark in enumerate(marks):
         form = tuple(mark.text.split())
         if not mark.terms or len(form) < 2:
@@ -68,7 +70,7 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
 
 
 def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
-    """"anterior and middle deltoid": the first takes the last words of the second."""
+    """ "anterior and middle deltoid": the first takes the last words of the second."""
     out = list(marks)
     for at in range(len(marks) - 1, 0, -1):
         mark = marks[at]
@@ -80,9 +82,7 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         while look >= 0:
             joined = False
             while look >= 0 and (
-                marks[look].text in JOINERS
-                or marks[look].has("pause")
-                or marks[look].text == "no"
+                marks[look].text in JOINERS or marks[look].has("pause") or marks[look].text == "no"
             ):
                 joined = True
                 look -= 1
@@ -117,7 +117,7 @@ def _is_head_better(head: Mark, found: tuple[Term, ...], joined: bool) -> bool:
 
 
 def _joined_word(head: str, form: Form, vocabulary: Vocabulary) -> tuple[Term, ...]:
-    """"supra and infraspinatus": the ending of the word is shared."""
+    """ "supra and infraspinatus": the ending of the word is shared."""
     if " " in head or len(head) < 3:
         return ()
     for cut in range(3, len(form[0]) - 3):

@@ -12,7 +12,9 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
-PLURAL = frozenset({"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"})
+PLURAL = frozenset(
+    {"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"}
+)
 
 
 @dataclass
@@ -32,6 +34,7 @@ class Vocabulary:
     known_words: frozenset[str] = frozenset()
     by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
     items: frozenset[str] = frozenset()
+    groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
 
 
 def _abbreviations(texts: Iterable[str]) -> frozenset[str]:
@@ -61,7 +64,10 @@ def _all_texts(lexicon: Lexicon, phrases: Phrases) -> Iterable[str]:
 
 
 def _varied(form: Form, vocabulary: Vocabulary) -> Iterable[Form]:
-    """The form with one of its words said by a synonym."""
+    """The form with one of its words said by a synonym, or with its article left out."""
+    if "the" in form[1:]:
+        place = form.index("the", 1)
+        yield (*form[:place], *form[place + 1 :])
     for name, others in vocabulary.phrases.cues.items():
         head, _, word = name.partition(".")
         if head != "synonyms" or word not in form:
@@ -123,6 +129,10 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     vocabulary = Vocabulary(phrases=phrases, normaliser=normaliser)
     vocabulary.by_id = dict(lexicon.by_id)
     vocabulary.items = frozenset(lexicon.items)
+    for term in lexicon.terms:
+        for member in (*(term.members or ()), *term.parts):
+            known = vocabulary.groups_of.get(member, ())
+            vocabulary.groups_of[member] = (*known, term)
     _add_terms(vocabulary, lexicon.terms)
     _add_bare(vocabulary, lexicon.terms, phrases)
     words = normaliser.words

@@ -27,12 +27,53 @@ SIDES = frozenset({"left", "right"})
 OWNERS = frozenset({"the", "your", "his", "her", "my"})
 LINKS = frozenset({"of"})
 BODY = frozenset(
-    "elbow thumb forearm arm hand finger little middle index shoulder upper clavicle wrist axilla "
-    "collarbone collar ring armpit".split()
+    [
+        "elbow",
+        "thumb",
+        "forearm",
+        "arm",
+        "hand",
+        "finger",
+        "little",
+        "middle",
+        "index",
+        "shoulder",
+        "upper",
+        "clavicle",
+        "wrist",
+        "axilla",
+        "collarbone",
+        "collar",
+        "ring",
+        "armpit",
+    ]
 )
 PLACES = frozenset(
-    "inside outside side aspect border back front tip top pulp pad dorsum point inner outer medial "
-    "lateral ulnar radial upper lower dorsal base".split()
+    [
+        "inside",
+        "outside",
+        "side",
+        "aspect",
+        "border",
+        "back",
+        "front",
+        "tip",
+        "top",
+        "pulp",
+        "pad",
+        "dorsum",
+        "point",
+        "inner",
+        "outer",
+        "medial",
+        "lateral",
+        "ulnar",
+        "radial",
+        "upper",
+        "lower",
+        "dorsal",
+        "base",
+    ]
 )
 
 
@@ -85,9 +126,11 @@ class Normaliser:
                 joined = "".join(tokens[place].text for place in letters[:size])
                 if joined in self.abbreviations:
                     last = letters[size - 1]
-                    if last + 1 < len(tokens) and tokens[last + 1].text == "." and "." in {
-                        t.text for t in tokens[at:last]
-                    }:
+                    if (
+                        last + 1 < len(tokens)
+                        and tokens[last + 1].text == "."
+                        and "." in {t.text for t in tokens[at:last]}
+                    ):
                         last += 1
                     stretch = tokens[at : last + 1]
                     sure = [t.confidence for t in stretch if t.confidence is not None]

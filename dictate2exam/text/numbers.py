@@ -7,7 +7,27 @@ from dictate2exam.text.model import Token
 
 PAUSES = frozenset(",.;:?!()")
 # Words after which "see five" is somebody seeing five of something.
-SEEING = frozenset("i you we they he she to can cant could will would do dont did lets might".split())
+SEEING = frozenset(
+    [
+        "i",
+        "you",
+        "we",
+        "they",
+        "he",
+        "she",
+        "to",
+        "can",
+        "cant",
+        "could",
+        "will",
+        "would",
+        "do",
+        "dont",
+        "did",
+        "lets",
+        "might",
+    ]
+)
 
 
 def _join(tokens: list[Token], text: str, guess: bool = False) -> Token:
@@ -150,9 +170,7 @@ def _glued(tokens: list[Token], at: int) -> bool:
     sign = tokens[at + 1]
     beyond = tokens[at + 2] if at + 2 < len(tokens) else None
     tight = sign.first_word == tokens[at].last_word
-    return tight and not (
-        beyond and is_number(beyond.text) and beyond.first_word == sign.last_word
-    )
+    return tight and not (beyond and is_number(beyond.text) and beyond.first_word == sign.last_word)
 
 
 def _scale(tokens: list[Token], at: int, numbers: Numbers, after_number: bool) -> tuple[int, int]:

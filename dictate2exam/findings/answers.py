@@ -1,0 +1,89 @@
+"""Yes, no and pain: what a patient answers to what was asked or offered."""
+
+from dictate2exam.findings.drafting import ask_about, assign
+from dictate2exam.findings.line import Line
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.state import State, Subject
+
+
+def asked_signs(state: State) -> list[Subject]:
+    return [
+        s for s in state.open if s.asked and s.term.category in {"sign", "posture", "percussion"}
+    ]
+
+
+def alone(line: Line, at: int) -> bool:
+    return not any(m.valued for m in line.marks[:at])
+
+
+def answer_signs(line: Line, mark: Mark, value: str) -> None:
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == value)
+    claim = Claim(mark, words=words)
+    assign(line, claim, asked_signs(line.state), rule="answered")
+    line.state.open = []
+    line.state.offered = None
+
+
+def yes(line: Line, mark: Mark) -> None:
+    """A yes to an offered value makes it the answer."""
+    state = line.state
+    claim = state.offered
+    state.offered = None
+    if claim is None:
+        return
+    subjects = state.open or state.last_subjects
+    if subjects:
+        assign(line, claim, subjects, rule="offered and confirmed", extra=mark)
+        state.open = []
+
+
+def no(line: Line, mark: Mark, at: int) -> bool:
+    """A no as an answer to what was offered or asked; False where it is a denial."""
+    state = line.state
+    following = line.next_solid(at)
+    ahead = line.marks[following] if following < len(line.marks) else None
+    if ahead is not None and (ahead.terms or ahead.predicates):
+        return False
+    here = [s for s in state.open if s.sentence == state.sentence and s.naming]
+    if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
+        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        assign(line, Claim(mark, words=words), here, rule="denied after")
+        state.open = []
+        return True
+    answering = line.speaker == "patient" or (at == 0 and any(s.asked for s in state.open))
+    answering = answering or state.offered is not None
+    if not answering:
+        return False
+    if ahead is not None and ahead.valued:
+        state.offered = None
+        return True
+    if asked_signs(state):
+        answer_signs(line, mark, "absent")
+        return True
+    if state.offered is not None:
+        if state.open:
+            ask_about(line, state.open, "The answer to what was offered was no; what is it?", mark)
+        state.offered = None
+        state.open = []
+        return True
+    asked = [s for s in state.open if s.asked]
+    if asked and line.speaker != "examiner":
+        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "cannot_feel")
+        if assign(line, Claim(mark, words=words), asked, rule="answered no"):
+            state.open = []
+            return True
+    return False
+
+
+def patient_pain(line: Line, mark: Mark) -> None:
+    """Pain of a neuropathic kind is the one thing a patient says unasked that is a finding."""
+    state = line.state
+    term = line.vocabulary.by_id.get(("sign", "neuropathic_pain"))
+    if term is None or any(
+        d.item == "sign.neuropathic_pain" and not d.gone for d in state.drafts[-20:]
+    ):
+        return
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "present")
+    subject = Subject(term, mark, sentence=state.sentence)
+    assign(line, Claim(mark, words=words), [subject], rule="volunteered")

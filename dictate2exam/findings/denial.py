@@ -1,0 +1,136 @@
+"""Denial and doubt before a term: how far they reach, and what ends them."""
+
+from dictate2exam.findings.drafting import ask_about, assign
+from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms, has_tight_value
+from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.state import Subject
+from dictate2exam.lexicon.terms import Term
+
+
+def denied_here(line: Line, at: int, term: Term) -> bool:
+    """Emits an absent (or uncertain) sign where a denial or doubt stands before it."""
+    state = line.state
+    name = ""
+    if line.denial is not None and line.denied and not _same_denial(line, at, term):
+        line.denial = None
+        return False
+    if line.denial is not None and _own_value(line, at):
+        line.denial = None
+        return False
+    if line.doubt == "doubt" or line.doubt == "unconvinced":
+        name = "uncertain"
+    elif line.denial is not None:
+        name = "absent"
+    if not name:
+        return False
+    following = line.next_solid(at)
+    if following < len(line.marks) and line.marks[following].valued:
+        words = line.marks[following].values
+        if any(w.name == "not_tested" for w in words) and line.between_light(at, following):
+            return False
+    if name == "uncertain" and term.category not in SIGN_KINDS:
+        return False
+    mark = line.marks[at]
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+    subject = Subject(term, mark, sentence=state.sentence)
+    claim = Claim(line.denial or mark, words=words)
+    flush_naming(line)
+    made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")
+    state.open = []
+    line.denied = term.category if made else line.denied
+    if name == "uncertain":
+        line.doubt = ""
+        return bool(made)
+    nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if nxt is not None and nxt.has("pause"):
+        _comma_after_denial(line, at)
+    return bool(made)
+
+
+def denied_muscle(line: Line, at: int, term: Term) -> bool:
+    """ "No deltoid" names no grade: it is asked."""
+    denial = line.denial
+    if denial is None or denial.text != "no" or denial not in line.marks:
+        return False
+    if not line.between_light(line.marks.index(denial), at, pauses=False):
+        return False
+    if any(m.valued or m.has("kind") for m in line.marks[at + 1 : at + 4]):
+        return False
+    mark = line.marks[at]
+    ask_about(line, [Subject(term, mark)], f'"no {mark.text}" says no grade; is it 0?', mark)
+    line.state.open = []
+    return True
+
+
+def _own_value(line: Line, at: int) -> bool:
+    """Whether a term after a denial has a value of its own that the denial does not echo."""
+    if not has_tight_value(line, at):
+        return False
+    ahead = line.marks[line.next_solid(at)]
+    denial = line.denial
+    echo = any(w.name in {"present", "palpable", "positive"} for w in ahead.values)
+    if echo or ahead.number:
+        return False
+    if denial is None or denial not in line.marks:
+        return True
+    place = line.marks.index(denial)
+    return not line.between_light(place, at, pauses=False) or ahead.predicates == ()
+
+
+def _same_denial(line: Line, at: int, term: Term) -> bool:
+    """Whether a denial that has been used goes on to this term."""
+    if alike(line.denied, term.category):
+        return True
+    before = line.marks[at - 1].text if at else ""
+    return before in {"or", "nor", "any"}
+
+
+def _comma_after_denial(line: Line, at: int) -> None:
+    """A comma ends a denial unless the list goes on to an "or"."""
+    rest = line.marks[at + 1 :]
+    for place, mark in enumerate(rest):
+        if mark.text in {"or", "nor", "and"} and place + 1 < len(rest):
+            follow = [m for m in rest[place + 1 :] if not m.light]
+            if mark.text != "and" or (follow and follow[0].terms):
+                return
+        if mark.has("negation.ends") and not mark.light:
+            break
+        if mark.valued or (mark.has("negation.before")):
+            break
+    family = [m for m in rest if m.terms]
+    if (
+        family
+        and all(m.terms[0].category in SIGN_KINDS for m in family)
+        and not any(m.text in {"a", "theres", "there is"} or m.valued for m in rest)
+    ):
+        return
+    line.denial = None
+
+
+def directly_denied(line: Line, at: int) -> bool:
+    denial = line.denial
+    if denial is None or denial not in line.marks:
+        return False
+    place = line.marks.index(denial)
+    own_kind = bool(line.marks[at].predicates)
+    gap = line.marks[place + 1 : at]
+    if any(m.terms for m in gap):
+        muscles = all(m.terms[0].category in {"muscle", "bulk"} for m in gap if m.terms)
+        if not muscles or any(m.text == "and" or m.has("pause") for m in gap):
+            return False
+    return all(m.light or m.has("kind") or m.has("modality") or (own_kind and m.terms) for m in gap)
+
+
+def unfelt(line: Line, at: int, claim: Claim) -> bool:
+    """ "I can't feel triceps (contract)": a contraction that is not there."""
+    place = following_terms(line, at)
+    if place < 0 or (
+        line.marks[place].terms[:1] and (line.marks[place].terms[0].category != "muscle")
+    ):
+        return False
+    line.denial = line.marks[at]
+    if not any(p.kind == "contraction" for m in line.marks[place:] for p in m.predicates):
+        line.state.context.kind = "contraction"
+        line.pre = claim
+    return True

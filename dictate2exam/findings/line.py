@@ -1,0 +1,156 @@
+"""One sentence while it is read, and how to look around in it."""
+
+from dictate2exam.findings import percussion
+from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.state import Doubtful, Draft, State, Subject
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+from dictate2exam.speech.model import Speaker
+
+SIGN_KINDS = frozenset({"sign", "posture"})
+
+
+DENIABLE = frozenset({"sign", "posture", "reflex", "pulse", "conduction", "percussion"})
+
+
+MOTOR = frozenset({"muscle", "movement", "level"})
+
+
+SENSORY = frozenset({"place", "area", "level"})
+
+
+TURNS = frozenset({"but", "with", "whereas", "while", "although", "though", "however"})
+
+
+class Line:
+    """One sentence while it is read; `at` is the mark being read."""
+
+    def __init__(
+        self, sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker
+    ) -> None:
+        self.marks = sentence.marks
+        self.asked = sentence.asked
+        self.state = state
+        self.vocabulary = vocabulary
+        self.speaker = speaker
+        self.denial: Mark | None = None
+        self.doubt = ""
+        self.hedge: Mark | None = None
+        self.hedge_weak = False
+        self.pre: Claim | None = None
+        self.pre_last = -1
+        self.excepting = False
+        self.excluded: list[Subject] = []
+        self.group: list[Draft] = []
+        self.value_side: str = ""
+        self.strange = 0
+        self.percussion = percussion.Taps()
+        self.group_since = 0
+        self.yes_no = ""
+        self.all_said = False
+        self.subject_here = False
+        self.denied = ""
+        self.prefix_side = ""
+        self.side_doubt: Doubtful | None = None
+        self.withdraw_named = False
+        self.pending_detail: dict[str, str] = {}
+
+    # -- looking around ------------------------------------------------------------------
+
+    def next_solid(self, at: int) -> int:
+        """The next mark that is a term, value or side, or the length where none follows."""
+        for place in range(at + 1, len(self.marks)):
+            mark = self.marks[place]
+            if mark.terms or mark.valued or mark.has("side"):
+                return place
+        return len(self.marks)
+
+    def between_light(self, first: int, last: int, pauses: bool = True) -> bool:
+        """Whether only light words (and pauses) lie between two marks."""
+        return all(
+            (m.light and m.text not in TURNS and (pauses or not m.has("pause")))
+            or (pauses and m.has("pause"))
+            or m.has("kind")
+            or m.has("modality")
+            for m in self.marks[first + 1 : last]
+        )
+
+
+def current_terms(line: Line, mark: Mark) -> tuple[Term, ...]:
+    """The terms a mark means here: percussion sites only where tapping is spoken of."""
+    terms = mark.terms
+    state = line.state
+    kind = state.context.kind or state.context.topic
+    for bare in ("reflex", "conduction"):
+        if kind == bare:
+            found = line.vocabulary.bare[bare].get(tuple(mark.text.split()))
+            if found:
+                return (found,)
+    if len(terms) > 1:
+        tapping = line.percussion.active
+        sites = tuple(t for t in terms if t.category == "percussion")
+        rest = tuple(t for t in terms if t.category != "percussion")
+        if tapping and sites:
+            return sites[:1]
+        if rest:
+            return rest[:1]
+    if terms and terms[0].category == "percussion" and not terms[0].is_group:
+        return terms if line.percussion.active or kind == "percussion" else ()
+    return terms[:1]
+
+
+def has_tight_value(line: Line, at: int) -> bool:
+    following = line.next_solid(at)
+    if following >= len(line.marks):
+        return False
+    ahead = line.marks[following]
+    if any(m.text in {"and", "or"} for m in line.marks[at + 1 : following]):
+        return False
+    return ahead.valued and not ahead.has("side") and line.between_light(at, following, False)
+
+
+def following_terms(line: Line, at: int) -> int:
+    """The place of the first term that a value standing before it may belong to, or -1."""
+    for place in range(at + 1, len(line.marks)):
+        mark = line.marks[place]
+        if mark.has("pause") or mark.scope in FIRM:
+            return -1
+        if (mark.terms or mark.has("bare")) and current_terms(line, mark):
+            return place
+        if mark.valued and not mark.light:
+            return -1
+        if mark.light or mark.has("kind") or mark.has("side") or mark.has("modality"):
+            continue
+        if mark.has("scale") or mark.has("hedge"):
+            continue
+        return -1
+    return -1
+
+
+def list_end(line: Line, place: int) -> int:
+    """The last term of the list that starts at `place`; "A, B and C D" ends at C."""
+    closed = False
+    while True:
+        nxt = line.next_solid(place)
+        if nxt >= len(line.marks) or not line.between_light(place, nxt):
+            return place
+        if not line.marks[nxt].terms:
+            return place
+        gap = line.marks[place + 1 : nxt]
+        joined = any(m.text in {"and", "or"} for m in gap)
+        if closed and not any(m.has("list.join") for m in gap):
+            return place
+        closed = closed or joined
+        place = nxt
+
+
+def alike(one: str, other: str) -> bool:
+    """Whether two categories of term can stand in one list."""
+    return (
+        one == other
+        or {one, other} <= MOTOR
+        or {one, other} <= SENSORY
+        or {one, other} <= SIGN_KINDS | {"bulk", "muscle"}
+    )

@@ -1,0 +1,86 @@
+"""Words that change how the next ones are read: headings, scales, denials, hedges."""
+
+from dictate2exam.findings import corrections
+from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
+from dictate2exam.findings.drafting import note_detail
+from dictate2exam.findings.line import Line
+from dictate2exam.findings.marks import Mark
+
+HEAD_KINDS = (
+    "power",
+    "sensation",
+    "reflex",
+    "range",
+    "conduction",
+    "needle",
+    "imaging",
+    "percussion",
+)
+
+
+def steer(line: Line, mark: Mark, at: int) -> None:
+    """Words that change how the next ones are read."""
+    state = line.state
+    note_detail(line, mark)
+    if mark.has("scale.ten"):
+        state.context.scale = "ten"
+    if mark.has("scale.isncsci"):
+        state.context.scale = "isncsci"
+    if mark.has("scale"):
+        state.context.topic = "sensation"
+    for name in ("touch", "pin"):
+        if mark.has(f"modality.{name}"):
+            state.modality = name
+            line.group_since = at
+    for kind in (*HEAD_KINDS, "wasting", "contraction"):
+        if mark.has(f"kind.{kind}"):
+            state.context.kind = kind
+            if kind in HEAD_KINDS and kind != "range":
+                if kind in {"power", "sensation", "reflex"} and kind != state.context.topic:
+                    if mark.text != "muscles" and not line.subject_here:
+                        state.open = []
+                if kind != "sensation":
+                    state.modality = ""
+                state.context.topic = kind
+            break
+    asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
+    if mark.has("answer.yes") and state.offered is not None and not line.yes_no and not asking:
+        line.yes_no = "yes"
+        yes(line, mark)
+        return
+    if mark.has("answer.yes") and asked_signs(state) and alone(line, at) and not asking:
+        answer_signs(line, mark, "present")
+        return
+    if mark.has("answer.no") and not asking and no(line, mark, at):
+        return
+    if mark.has("negation.doubt"):
+        line.doubt = "doubt"
+    elif mark.has("negation.unconvinced"):
+        line.doubt = "unconvinced"
+    elif mark.has("negation.before"):
+        line.denial = mark
+    elif mark.has("negation.ends") and line.denial is not None:
+        line.denial = None
+    if mark.has("hedge.none"):
+        line.hedge = None
+    elif mark.has("hedge.before") and not mark.has("quantity"):
+        _hedge(line, mark, at)
+    if mark.has("list.all"):
+        line.all_said = True
+    if not (mark.light or mark.has("pause") or mark.roles):
+        line.strange += 1
+
+
+def _hedge(line: Line, mark: Mark, at: int) -> None:
+    following = line.next_solid(at)
+    weak = mark.has("hedge.weak") and line.speaker != "examiner"
+    if weak and line.state.context.topic == "sensation":
+        return
+    if line.speaker == "patient":
+        return
+    ahead = line.marks[following] if following < len(line.marks) else None
+    if line.group and not line.state.open and (ahead is None or not ahead.valued):
+        if line.between_light(line.group_since, at) and (ahead is None or not ahead.terms):
+            corrections.mark_hedged(line, line.group, mark)
+            return
+    line.hedge = mark

@@ -1,0 +1,173 @@
+"""Terms: which of them wait for a value, in which list, and which are only talk."""
+
+from dictate2exam.findings import percussion, sides
+from dictate2exam.findings.denial import denied_here, denied_muscle
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.line import DENIABLE, Line, alike, has_tight_value, list_end
+from dictate2exam.findings.naming import flush_naming, names
+from dictate2exam.findings.state import State, Subject
+from dictate2exam.lexicon.terms import Term
+
+
+def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
+    mark, state = line.marks[at], line.state
+    term = terms[0]
+    if line.speaker == "patient" and not _patient_term(line, term):
+        return at + 1
+    if term.category == "context":
+        return at + 1
+    asked = mark.scope in {"plan", "question", "instruction", "counting"}
+    tight = has_tight_value(line, at)
+    if asked and tight and not (mark.scope == "question" and mark.reach in {"offered", "starting"}):
+        asked = False
+    if asked and mark.scope in {"instruction", "counting"}:
+        if term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}:
+            touching = any(m.text in {"touch", "feel", "feeling", "touching"} for m in line.marks)
+            if (
+                term.category in {"place", "area"}
+                and touching
+                and state.context.topic == "sensation"
+            ):
+                pass
+            elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
+                return at + 1
+    if term.category == "percussion":
+        return percussion.term(line, at, term)
+    if term.category == "reflex" and term.is_group and _heading(line, at):
+        state.context.kind = state.context.topic = "reflex"
+        return at + 1
+    if line.excepting:
+        _except(line, at, terms, asked)
+        return at + 1
+    if term.category in {"muscle", "movement"} and denied_muscle(line, at, term):
+        return at + 1
+    if term.category in DENIABLE and not asked and denied_here(line, at, term):
+        return at + 1
+    open_terms(line, at, terms, asked)
+    return at + 1
+
+
+def _patient_term(line: Line, term: Term) -> bool:
+    """A patient's term counts where it names what was asked, or pain of a neuropathic kind."""
+    if term.category == "sign" and term.term_id == "neuropathic_pain":
+        return True
+    return any(s.term == term for s in line.state.open)
+
+
+def _heading(line: Line, at: int) -> bool:
+    """Whether a word for all reflexes only heads a list of them."""
+    following = line.next_solid(at)
+    if following >= len(line.marks):
+        return True
+    ahead = line.marks[following]
+    if ahead.has("side"):
+        ahead = (
+            line.marks[line.next_solid(following)]
+            if line.next_solid(following) < len(line.marks)
+            else ahead
+        )
+    return bool(ahead.terms) or ahead.has("bare.reflex")
+
+
+def _drop_wholes(state: State, terms: tuple[Term, ...]) -> None:
+    """A whole or group that was only the heading of its parts waits no longer."""
+    names = {term.term_id for term in terms}
+    headings = {
+        id(s.mark)
+        for s in state.open
+        if names & set(s.term.parts) or (s.expanded and s.term.term_id in names)
+    }
+    state.open = [s for s in state.open if id(s.mark) not in headings]
+
+
+def _connected(line: Line, at: int, term: Term) -> bool:
+    """Whether a term goes on the list of the terms before it."""
+    state = line.state
+    if not state.open or not alike(state.open[-1].term.category, term.category):
+        return False
+    last = state.open[-1].mark
+    if last.written is not line.marks[at].written or last not in line.marks:
+        before = [m for m in line.marks[:at] if not m.has("pause")]
+        return bool(before) and all(
+            m.has("list.join") or m.text in {"the", "also", "then"} for m in before
+        )
+    place = line.marks.index(last)
+    for mark in line.marks[place + 1 : at]:
+        if mark.has("pause") or mark.has("list.join") or mark.has("list.all"):
+            continue
+        if mark.light or mark.has("side") or mark.has("kind") or mark.has("modality"):
+            continue
+        if mark.has("hedge.none"):
+            continue
+        return False
+    return True
+
+
+def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
+    """Makes a term wait for its value, or takes one that stood before it."""
+    state, mark = line.state, line.marks[at]
+    _drop_wholes(state, terms)
+    if line.pre is None and not _connected(line, at, terms[0]):
+        state.chain.extend(state.open)
+        flush_naming(line)
+        state.open = []
+        line.all_said = False
+    made: list[Subject] = []
+    for term in (*terms, *mark.shared):
+        if term.is_group:
+            members = [line.vocabulary.by_id[(term.category, name)] for name in term.members or ()]
+        else:
+            members = [term]
+        for member in members:
+            made.append(
+                Subject(
+                    member,
+                    mark,
+                    side=sides.local(line),
+                    asked=asked,
+                    expanded=len(members) > 1 or bool(mark.shared),
+                    sentence=state.sentence,
+                    naming=not asked and names(line, mark, member),
+                )
+            )
+    line.strange = 0
+    line.subject_here = True
+    if line.pre is not None:
+        claim = line.pre
+        if assign(line, claim, made, rule="value before term") is None:
+            line.pre = None
+            state.open.extend(made)
+            return
+        flush_naming(line)
+        state.open = []
+        line.pre_last = line.pre_last if line.pre_last >= at else list_end(line, at)
+        nxt = line.next_solid(at)
+        more = nxt <= line.pre_last
+        if not more or has_tight_value(line, nxt):
+            line.pre = None
+            line.pre_last = -1
+        return
+    state.open.extend(made)
+    state.correcting = "" if state.correcting == "term" else state.correcting
+
+
+def _except(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
+    """Takes a term out of the group it was part of; it waits for a value of its own."""
+    state, mark = line.state, line.marks[at]
+    names = {
+        member
+        for term in terms
+        for member in ((term.members or (term.term_id,)) if term.is_group else (term.term_id,))
+    }
+    group = line.group or state.last
+    hit = [d for d in group if d.term.term_id in names]
+    if not hit and state.open and any(s.term.term_id in names for s in state.open):
+        state.open = [s for s in state.open if s.term.term_id not in names]
+        line.excluded.append(Subject(terms[0], mark, sentence=state.sentence))
+        return
+    for draft in hit:
+        draft.dropped = True
+    if group:
+        state.open = [] if line.marks[at - 1].has("list.except") else state.open
+        subjects = [Subject(term, mark, sentence=state.sentence) for term in terms]
+        state.open = [*state.open, *subjects]

@@ -1,0 +1,300 @@
+"""Values: before or after their terms, in answers, in instructions, or of what was last said."""
+
+from dictate2exam.findings import corrections, percussion
+from dictate2exam.findings.denial import directly_denied, unfelt
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.line import (
+    DENIABLE,
+    SENSORY,
+    Line,
+    current_terms,
+    following_terms,
+    list_end,
+)
+from dictate2exam.findings.meaning import Claim, read_claim
+from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.steering import steer
+
+STRICT_PREPOSITIONS = frozenset(
+    [
+        "in",
+        "of",
+        "for",
+        "at",
+        "over",
+        "on",
+        "across",
+        "throughout",
+        "involving",
+        "affecting",
+        "around",
+        "to",
+        "from",
+    ]
+)
+
+
+def _stands_before(line: Line, at: int, claim: Claim) -> bool:
+    """Whether the value at `at` belongs to the terms after it."""
+    state = line.state
+    place = following_terms(line, at)
+    if place < 0:
+        return False
+    first = current_terms(line, line.marks[place])[0]
+    if (
+        first.category != "percussion"
+        and not first.is_group
+        and (read_claim(first, claim, state.context, line.vocabulary) is None)
+    ):
+        return False
+    gap = line.marks[at + 1 : place]
+    preposition = any(m.text.split()[0] in STRICT_PREPOSITIONS for m in gap if not m.has("kind"))
+    opened_here = [
+        s
+        for s in state.open
+        if s.sentence == state.sentence
+        and read_claim(s.term, claim, state.context, line.vocabulary) is not None
+    ]
+    mark = line.marks[at]
+    if opened_here:
+        return False
+    last = list_end(line, place)
+    after = line.next_solid(last)
+    postvalued = (
+        after < len(line.marks)
+        and line.marks[after].valued
+        and not line.marks[after].has("side")
+        and line.between_light(last, after, pauses=False)
+    )
+    if not postvalued:
+        return preposition or not state.open or not mark.number or mark.predicates != ()
+    if preposition and mark.number:
+        return True
+    ahead = following_terms(line, after)
+    if ahead >= 0:
+        return _stands_before_parity(line, at)
+    return bool(mark.predicates and preposition)
+
+
+def _stands_before_parity(line: Line, at: int) -> bool:
+    """In "value term value term" the last thing said tells which way the pairs run."""
+    last = ""
+    for mark in line.marks[at:]:
+        if mark.terms:
+            last = "term"
+        elif mark.valued and not mark.light:
+            last = "value"
+    return last == "term"
+
+
+def read_value(line: Line, at: int) -> int:
+    mark, state = line.marks[at], line.state
+    claim = Claim(mark, mark.number, mark.values, mark.predicates)
+    if mark.has("homophone") and not mark.values and not mark.predicates:
+        return at + 1
+    if _only_an_answer(line, at) or _adjective(line, at):
+        steer(line, mark, at)
+        return at + 1
+    if mark.scope == "counting" and mark.number:
+        return at + 1
+    if mark.scope in {"instruction", "plan"} and not _breaks_out(line, at):
+        steer(line, mark, at)
+        return at + 1
+    if mark.scope == "question" and mark.reach in {"offered", "starting"} and not line.yes_no:
+        if mark.number or any("sensation" in w.means or "sign" in w.means for w in mark.values):
+            answered = (
+                any(m.has("answer.yes") or m.has("answer.no") for m in line.marks[:at])
+                and state.offered is not None
+            )
+            if not answered and not _number_follows_offer(line, at):
+                state.offered = claim
+                return at + 1
+            state.offered = None
+        elif not (mark.predicates and not mark.light):
+            steer(line, mark, at)
+            return at + 1
+        else:
+            return at + 1
+    if mark.has("list.same") and corrections.read_same(line, at, claim):
+        return at + 1
+    if claim.words and not claim.predicates and _number_follows(line, at):
+        return at + 1
+    if line.denial is not None and claim.number is None:
+        claim.denied = directly_denied(line, at)
+    if line.denial is not None and claim.number is not None and not state.open:
+        if corrections.value_after_no(line, at, claim):
+            return at + 1
+    if line.doubt and not claim.number:
+        claim.uncertain = True
+    if line.percussion.takes(line, claim):
+        percussion.claim(line, at, claim)
+        return at + 1
+    if any(w.name == "cannot_feel" for w in mark.values) and unfelt(line, at, claim):
+        return at + 1
+    if _stands_before(line, at, claim):
+        line.pre = claim
+        if claim.denied:
+            line.denial = None
+        return at + 1
+    if state.open:
+        return _value_for_open(line, at, claim)
+    return _value_for_last(line, at, claim)
+
+
+def _adjective(line: Line, at: int) -> bool:
+    """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
+    mark = line.marks[at]
+    if not mark.light:
+        return False
+    nxt = at + 1
+    while nxt < len(line.marks) and line.marks[nxt].light:
+        nxt += 1
+    ahead = line.marks[nxt] if nxt < len(line.marks) else None
+    followed = ahead is not None and bool(ahead.terms or ahead.predicates)
+    return followed or not line.state.open
+
+
+def _only_an_answer(line: Line, at: int) -> bool:
+    """Whether a word like "fine" or "half" stands where nothing sensory waits for an answer."""
+    mark = line.marks[at]
+    if mark.number or mark.predicates or mark.has("list.same"):
+        return False
+    if not all(word.answer for word in mark.values):
+        return False
+    if any(s.term.category in SENSORY for s in line.state.open):
+        return False
+    place = following_terms(line, at)
+    if place >= 0 and line.marks[place].terms:
+        return line.marks[place].terms[0].category not in SENSORY
+    return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
+
+
+def _number_follows(line: Line, at: int) -> bool:
+    """Whether a number says more exactly what the word said: "weak at 3/5", "normal, five"."""
+    opened = [s for s in line.state.open if s.term.category not in DENIABLE]
+    if not opened or line.marks[at].has("list.same"):
+        return False
+    following = line.next_solid(at)
+    if following >= len(line.marks) or line.marks[following].number is None:
+        return False
+    return line.between_light(at, following)
+
+
+def _number_follows_offer(line: Line, at: int) -> bool:
+    """Two voices in one line: what follows an offer and a no is the answer."""
+    return (
+        line.state.offered is not None
+        and line.marks[at].number is not None
+        and any(m.has("answer.no") for m in line.marks[:at])
+    )
+
+
+def _breaks_out(line: Line, at: int) -> bool:
+    """Whether a value inside an instruction is a finding all the same: "biceps push up four"."""
+    mark, state = line.marks[at], line.state
+    claim = Claim(mark, mark.number, mark.values, mark.predicates)
+    if claim.strong or (mark.predicates and mark.scope != "plan"):
+        return True
+    before = line.marks[at - 1] if at else None
+    if before is not None and (
+        before.terms or (before.light and at > 1 and line.marks[at - 2].terms)
+    ):
+        return True
+    if not state.open:
+        return False
+    final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
+    prep = before is not None and before.text in {
+        "for",
+        "to",
+        "on",
+        "of",
+        "one",
+        "up",
+        "your",
+        "my",
+    }
+    if mark.number:
+        return final and not prep and before is not None
+    return final and any("power" in w.means or "sign" in w.means for w in mark.values)
+
+
+def _value_for_open(line: Line, at: int, claim: Claim) -> int:
+    state = line.state
+    far = line.strange > line.vocabulary.phrases.doubt.far_words
+    here = any(s.sentence == state.sentence for s in state.open)
+    if claim.number and not claim.strong and line.strange > 3 and not here:
+        return at + 1
+    if far and not claim.strong:
+        return at + 1
+    subjects = list(state.open)
+    unfit = [
+        s
+        for s in subjects
+        if s.naming and read_claim(s.term, claim, state.context, line.vocabulary) is None
+    ]
+    if unfit and len(unfit) < len(subjects):
+        kept, state.open = [s for s in subjects if s not in unfit], unfit
+        flush_naming(line)
+        state.open = subjects = kept
+    if line.all_said and state.chain and line.speaker != "patient":
+        recent = [s for s in state.chain if state.sentence - s.sentence <= 6]
+        known = {id(s) for s in subjects}
+        subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
+    confidence = 1.0 - 0.04 * min(line.strange, 5)
+    made = assign(line, claim, subjects, rule="term before value", confidence=confidence)
+    if made is None:
+        return at + 1
+    state.open = []
+    state.chain = []
+    line.excluded = []
+    line.group_since = at
+    line.all_said = False
+    line.strange = 0
+    return at + 1
+
+
+def _value_for_last(line: Line, at: int, claim: Claim) -> int:
+    """A value with no new term: a second side, a second kind, a doubt, or nothing."""
+    state = line.state
+    if corrections.apply_value(line, at, claim):
+        return at + 1
+    if line.speaker == "patient":
+        if line.group and any(
+            m.has("hedge.alternative") for m in line.marks[line.group_since : at]
+        ):
+            corrections.second_value(line, at, claim)
+            return at + 1
+        if state.last and state.last[-1].patient and state.sentence - state.last[-1].sentence <= 1:
+            assign(line, claim, state.last_subjects, rule="second answer")
+        return at + 1
+    if not state.last_subjects:
+        return at + 1
+    fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
+    if line.value_side and fresh:
+        assign(line, claim, state.last_subjects, rule="other side", only_side=line.value_side)
+        line.value_side = ""
+        line.group_since = at
+        return at + 1
+    felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
+    if claim.predicates or any(w.name in felt for w in claim.words):
+        if fresh and corrections.add_kind(line, claim):
+            return at + 1
+    if (
+        state.modality
+        and fresh
+        and line.group
+        and line.group[-1].detail.get("modality")
+        not in {
+            None,
+            state.modality,
+        }
+    ):
+        assign(line, claim, state.last_subjects, rule="other modality")
+        return at + 1
+    if claim.number:
+        kinds = {d.item.partition(".")[0] for d in line.group}
+        if kinds and kinds <= {"contraction", "wasting"}:
+            assign(line, claim, state.last_subjects, rule="grade after what was felt")
+            return at + 1
+        corrections.second_value(line, at, claim)
+    return at + 1
