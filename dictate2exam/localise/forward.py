@@ -1,6 +1,6 @@
 """What each hypothesis predicts: the surviving fraction of every target, as bins.
 
-A row is one configuration under one arrangement of roots (usual, prefixed, postfixed). The mean of
+A row is one configuration under one arrangement of roots (see `graph`). The mean of
 what survives is the sum over paths of share times the product of what each segment lets through;
 its variance comes from the published range of the shares and from how unevenly a partial lesion
 hits the bundles.

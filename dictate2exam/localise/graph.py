@@ -2,10 +2,11 @@
 
 A target is a muscle, a skin area or the sympathetic outflow to the eye. `through[p, s]` is one
 where path p runs through segment s; `shares[v][p, t]` is what path p carries of target t in
-arrangement v (usual, prefixed, postfixed).
+arrangement v (usual, prefixed, postfixed, with a median-ulnar crossing).
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -20,19 +21,23 @@ Floats = npt.NDArray[np.float64]
 SUM_TOLERANCE = 0.006
 ROOTS = ("C5", "C6", "C7", "C8", "T1")
 OUTFLOW = "oculosympathetic_outflow"
-VARIANTS = ("usual", "prefixed", "postfixed")
+VARIANTS = ("usual", "prefixed", "postfixed", "crossing")
 _ORDER = {root: at for at, root in enumerate(("XI", "C2", "C3", "C4", *ROOTS, "T2"))}
 
 
 @dataclass(frozen=True)
 class Graph:
-    """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives."""
+    """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives.
+
+    The first `usual_paths` paths are those of the lexicon; the others are the crossing's.
+    """
 
     segments: tuple[str, ...]
     levels: dict[str, str]
     targets: tuple[str, ...]
     through: Floats
     shares: tuple[Floats, ...]
+    usual_paths: int
     tilt: Floats
     fibres: dict[str, frozenset[str]]
 
@@ -87,6 +92,19 @@ def _refuse_broken(anatomy: Anatomy) -> None:
                 raise LexiconError(f"{where} has a gap before {below}" + remedy)
 
 
+def _detours(anatomy: Anatomy, crossing: dict[str, Any]) -> list[tuple[int, tuple[str, ...]]]:
+    """Paths of the median-ulnar crossing: the path that each leaves, and its own segments."""
+    leaves = tuple(crossing["leaves"])
+    made = []
+    for at, path in enumerate(anatomy.paths):
+        first = path.segments.index(leaves[0]) if leaves[0] in path.segments else -1
+        stretch = path.segments[first : first + len(leaves)]
+        if path.target in crossing["targets"] and stretch == leaves and path.root in {"C8", "T1"}:
+            after = path.segments[first + len(leaves) :]
+            made.append((at, (*path.segments[:first], *crossing["takes"], *after)))
+    return made
+
+
 def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
     """Arrays of the cited anatomy; LexiconError where shares or paths are broken."""
     _refuse_broken(anatomy)
@@ -101,7 +119,11 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
     targets = tuple(by_target)
     segments = tuple(segment.segment_id for segment in anatomy.segments)
     column = {name: at for at, name in enumerate(segments)}
-    through = np.zeros((len(anatomy.paths), len(segments)))
+    crossing = likelihoods.model["crossing"]
+    detours = _detours(anatomy, crossing)
+    through = np.zeros((len(anatomy.paths) + len(detours), len(segments)))
+    for at, (_, run) in enumerate(detours, start=len(anatomy.paths)):
+        through[at, [column[name] for name in run]] = 1
     fibres: dict[str, set[str]] = {name: set() for name in segments}
     for at, path in enumerate(anatomy.paths):
         for name in path.segments:
@@ -114,14 +136,19 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
         if only & set(path.segments):
             prefixed.setdefault(path.target, set()).add(path.root)
     arrays = []
-    for towards in (0.0, shift, -shift):
+    for name, towards in zip(VARIANTS, (0.0, shift, -shift, 0.0), strict=True):
         moved = {
             target: _shifted(shares, towards, prefixed.get(target, set()))
             for target, shares in by_target.items()
         }
-        carried = np.zeros((len(anatomy.paths), len(targets)))
+        carried = np.zeros((len(through), len(targets)))
         for at, path in enumerate(anatomy.paths):
             carried[at, targets.index(path.target)] = moved[path.target][path.root] * path.weight
+        if name == "crossing":
+            part = float(crossing["share"])
+            for at, (origin, _) in enumerate(detours, start=len(anatomy.paths)):
+                carried[at] = carried[origin] * part
+                carried[origin] *= 1 - part
         arrays.append(carried)
     deviations = float(likelihoods.model["extent"]["range_deviations"])
     return Graph(
@@ -130,6 +157,7 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
         targets=targets,
         through=through,
         shares=tuple(arrays),
+        usual_paths=len(anatomy.paths),
         tilt=np.array([_tilt(by_target[target], deviations) for target in targets]),
         fibres={name: frozenset(roots) for name, roots in fibres.items()},
     )

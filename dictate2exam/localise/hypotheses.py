@@ -153,7 +153,8 @@ def _between(span: RootRange) -> tuple[str, ...]:
 
 def _nested(a: str, b: str, graph: Graph) -> bool:
     """Whether every path through one runs through the other, so that the pair says nothing new."""
-    first, second = graph.through[:, graph.at(a)], graph.through[:, graph.at(b)]
+    usual = graph.through[: graph.usual_paths]
+    first, second = usual[:, graph.at(a)], usual[:, graph.at(b)]
     both = float((first * second).sum())
     return bool(both >= min(first.sum(), second.sum()))
 

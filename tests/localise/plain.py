@@ -214,8 +214,11 @@ class Plain:
                 mean = 1 - severity
             return mean, mean * (1 - mean) * self.m["non_neurological"]["giving_way"]
         first = second = 0.0
+        paths = self.paths[target]
+        if towards == "crossing":
+            towards, paths = 0.0, self.crossed(target)
         share = self.share(target, towards)
-        for root, weight, segments in self.paths[target]:
+        for root, weight, segments in paths:
             kept = math.prod(1 - lost.get(s, 0) for s in segments)
             first += share[root] * weight * kept
             second += share[root] * weight * kept * kept
@@ -226,6 +229,22 @@ class Plain:
         tilt = min(spread / room, 0.5) if room > 0 else 0
         uneven = self.m["extent"]["unevenness"]
         return first, (second - first * first) * tilt + (first - second) * uneven
+
+    @cache
+    def crossed(self, target):
+        """Paths where part of the ulnar fibres runs in the median nerve down to the forearm."""
+        m = self.m["crossing"]
+        made = []
+        for root, weight, segments in self.paths[target]:
+            run = "/".join(segments)
+            leaves, takes = "/".join(m["leaves"]), "/".join(m["takes"])
+            if target in m["targets"] and root in ("C8", "T1") and leaves in run:
+                made.append((root, weight * (1 - m["share"]), segments))
+                detour = run.replace(leaves, takes).split("/")
+                made.append((root, weight * m["share"], detour))
+            else:
+                made.append((root, weight, segments))
+        return made
 
     @property
     def areas(self):
@@ -377,9 +396,11 @@ class Plain:
         total = sum(way[1] for way in self.ways)
         v = self.m["variants"]
         arrangements = {"usual": 0.0, "prefixed": v["shift"], "postfixed": -v["shift"]}
+        arrangements["crossing"] = "crossing"
+        chance = sum(v[name] for name in arrangements)
         for name, towards in arrangements.items():
             for way in self.ways:
-                weight = way[1] / total * v[name]
+                weight = way[1] / total * v[name] / chance
                 weight *= self.likelihood(findings, way, towards)
                 sites[way[0]] = sites.get(way[0], 0.0) + weight
         whole = sum(sites.values())
