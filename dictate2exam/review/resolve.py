@@ -16,7 +16,7 @@ from dictate2exam.record.amend import (
 )
 from dictate2exam.record.model import Amendment, ExamRecord
 from dictate2exam.review.answers import read_answer
-from dictate2exam.review.checks.run import check_record
+from dictate2exam.review.checks.run import FILLED, check_record
 from dictate2exam.review.checks.sides import examined_sides
 from dictate2exam.review.model import Decision
 from dictate2exam.units import Side
@@ -32,7 +32,7 @@ def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) 
         raise RecordError(
             f"There is no question {question_id!r}; questions.csv lists those of this examination."
         )
-    if question.state == "answered":
+    if question.state == "answered" and question.answer != FILLED:
         if question.answer == answer:
             return record
         raise RecordError(

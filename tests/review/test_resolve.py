@@ -237,3 +237,23 @@ def test_an_answer_given_twice_is_once() -> None:
     assert answer(made, "q001", "3", LEXICON) == made
     with pytest.raises(RecordError, match="already"):
         answer(made, "q001", "4", LEXICON)
+
+
+def test_every_gap_can_be_answered_in_one_file() -> None:
+    """Also those that another answer of the same file has covered."""
+    made = one_doubt()
+    gaps = [q for q in made.questions if q.kind == "gap"]
+    given = [
+        (
+            q.question_id,
+            next(
+                v
+                for v in ("5", "10", "normal", "absent", "present")
+                if v in LEXICON.items[q.item].values
+            ),
+        )
+        for q in gaps
+    ]
+    done = answer_all(made, [("q001", "4"), *given], LEXICON)
+    assert [q for q in done.questions if q.state == "open"] == []
+    assert {q.item for q in gaps} <= {f.item for f in done.standing}

@@ -11,6 +11,9 @@ from dictate2exam.review.checks.gaps import examined_items, gap_questions, is_co
 from dictate2exam.review.checks.implausible import implausible_questions
 from dictate2exam.review.checks.sides import examined_sides
 
+# The answer of a gap that needed none any more; a person may still answer it.
+FILLED = "examined meanwhile"
+
 
 def check_record(record: ExamRecord, lexicon: Lexicon) -> ExamRecord:
     """The record with the questions of every check; a question once asked is not asked again.
@@ -56,6 +59,6 @@ def _close_filled(record: ExamRecord, lexicon: Lexicon) -> ExamRecord:
         )
         if not filled:
             return question
-        return question.model_copy(update={"state": "answered", "answer": "examined meanwhile"})
+        return question.model_copy(update={"state": "answered", "answer": FILLED})
 
     return record.model_copy(update={"questions": tuple(closed(q) for q in record.questions)})
