@@ -1,4 +1,4 @@
-"""Utterances that sounded like talk: they give nothing, but a clear term and value is asked about."""
+"""Talk gives nothing, but a clear term and value inside it is asked about."""
 
 from collections.abc import Callable
 

@@ -186,10 +186,11 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         if state.correcting == "replace":
             _other_item(line, draft)
         return False
-    if draft.patient and earlier and earlier[0].patient and line.speaker != "examiner":
-        if state.sentence - earlier[0].sentence <= 2 and earlier[0].value != draft.value:
-            draft.corrects = earlier[0]
-            return False
+    if (draft.patient and earlier and earlier[0].patient and line.speaker != "examiner") and (
+        state.sentence - earlier[0].sentence <= 2 and earlier[0].value != draft.value
+    ):
+        draft.corrects = earlier[0]
+        return False
     return bool(earlier) and earlier[0].value == draft.value
 
 
@@ -325,18 +326,20 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
         state.open = []
         return True
     following = line.next_solid(at)
-    if following < len(line.marks) and line.marks[following].terms:
-        if line.between_light(at, following):
-            line.pre = copy(state.last_claim)
-            return True
+    if (following < len(line.marks) and line.marks[following].terms) and (
+        line.between_light(at, following)
+    ):
+        line.pre = copy(state.last_claim)
+        return True
     return line.value_side != "" and _copy_to(line, at, line.value_side)
 
 
 def _side_after(line: Line, at: int) -> int:
     following = line.next_solid(at)
-    if following < len(line.marks) and line.marks[following].has("side"):
-        if line.between_light(at, following):
-            return following
+    if (following < len(line.marks) and line.marks[following].has("side")) and (
+        line.between_light(at, following)
+    ):
+        return following
     return 0
 
 
@@ -401,14 +404,15 @@ def finish(line: Line) -> None:
     if state.correcting == "replace" and state.correcting_since == state.sentence:
         opened = [s for s in state.open if s.sentence == state.sentence and not s.asked]
         old = [d for d in state.last if not d.gone and d.sentence >= state.sentence - 1]
-        if len(opened) == 1 and old and state.last_claim is not None and state.sentence_drafts:
-            if old[-1].term.category == opened[0].term.category:
-                opened[0].side = opened[0].side or _kept_side(old[-1])
-                made = assign(line, state.last_claim, opened, rule="corrected item")
-                for draft in made or ():
-                    draft.corrects = old[-1]
-                state.open = []
-                state.correcting = ""
+        if (
+            len(opened) == 1 and old and state.last_claim is not None and state.sentence_drafts
+        ) and (old[-1].term.category == opened[0].term.category):
+            opened[0].side = opened[0].side or _kept_side(old[-1])
+            made = assign(line, state.last_claim, opened, rule="corrected item")
+            for draft in made or ():
+                draft.corrects = old[-1]
+            state.open = []
+            state.correcting = ""
     if state.correcting and state.sentence - state.correcting_since >= 1:
         state.correcting = ""
         state.withdrawing = []

@@ -1,4 +1,4 @@
-"""Findings in the making: a claim is written down for each subject, on each side it is meant for."""
+"""Findings in the making: a claim written down for each subject, on each side meant."""
 
 from __future__ import annotations
 

@@ -77,9 +77,10 @@ def _firm(line: Line, at: int) -> int:
         if terms and terms[0].category not in {"place", "level"}:
             open_terms(line, at, terms, asked=True)
         return at + 1
-    if mark.has("side.left") or mark.has("side.right"):
-        if mark.scope == "teaching" and len(mark.text.split()) > 1:
-            return sides.read(line, at)
+    if (mark.has("side.left") or mark.has("side.right")) and (
+        mark.scope == "teaching" and len(mark.text.split()) > 1
+    ):
+        return sides.read(line, at)
     if mark.scope == "history" and mark.terms and line.speaker != "patient":
         later = [m for m in line.marks[at + 1 :] if not m.scope and m.valued]
         terms = current_terms(line, mark)

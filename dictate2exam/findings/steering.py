@@ -36,9 +36,10 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         if mark.has(f"kind.{kind}"):
             state.context.kind = kind
             if kind in HEAD_KINDS and kind != "range":
-                if kind in {"power", "sensation", "reflex"} and kind != state.context.topic:
-                    if mark.text != "muscles" and not line.subject_here:
-                        state.open = []
+                if (kind in {"power", "sensation", "reflex"} and kind != state.context.topic) and (
+                    mark.text != "muscles" and not line.subject_here
+                ):
+                    state.open = []
                 if kind != "sensation":
                     state.modality = ""
                 state.context.topic = kind
@@ -79,8 +80,9 @@ def _hedge(line: Line, mark: Mark, at: int) -> None:
     if line.speaker == "patient":
         return
     ahead = line.marks[following] if following < len(line.marks) else None
-    if line.group and not line.state.open and (ahead is None or not ahead.valued):
-        if line.between_light(line.group_since, at) and (ahead is None or not ahead.terms):
-            corrections.mark_hedged(line, line.group, mark)
-            return
+    if (line.group and not line.state.open and (ahead is None or not ahead.valued)) and (
+        line.between_light(line.group_since, at) and (ahead is None or not ahead.terms)
+    ):
+        corrections.mark_hedged(line, line.group, mark)
+        return
     line.hedge = mark

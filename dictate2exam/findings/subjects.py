@@ -20,17 +20,14 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     tight = has_tight_value(line, at)
     if asked and tight and not (mark.scope == "question" and mark.reach in {"offered", "starting"}):
         asked = False
-    if asked and mark.scope in {"instruction", "counting"}:
-        if term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}:
-            touching = any(m.text in {"touch", "feel", "feeling", "touching"} for m in line.marks)
-            if (
-                term.category in {"place", "area"}
-                and touching
-                and state.context.topic == "sensation"
-            ):
-                pass
-            elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
-                return at + 1
+    if (asked and mark.scope in {"instruction", "counting"}) and (
+        term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}
+    ):
+        touching = any(m.text in {"touch", "feel", "feeling", "touching"} for m in line.marks)
+        if term.category in {"place", "area"} and touching and state.context.topic == "sensation":
+            pass
+        elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
+            return at + 1
     if term.category == "percussion":
         return percussion.term(line, at, term)
     if term.category == "reflex" and term.is_group and _heading(line, at):

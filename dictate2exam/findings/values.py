@@ -121,9 +121,10 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if line.denial is not None and claim.number is None:
         claim.denied = directly_denied(line, at)
-    if line.denial is not None and claim.number is not None and not state.open:
-        if corrections.value_after_no(line, at, claim):
-            return at + 1
+    if (line.denial is not None and claim.number is not None and not state.open) and (
+        corrections.value_after_no(line, at, claim)
+    ):
+        return at + 1
     if line.doubt and not claim.number:
         claim.uncertain = True
     if line.percussion.takes(line, claim):
@@ -276,9 +277,10 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         line.group_since = at
         return at + 1
     felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
-    if claim.predicates or any(w.name in felt for w in claim.words):
-        if fresh and corrections.add_kind(line, claim):
-            return at + 1
+    if (claim.predicates or any(w.name in felt for w in claim.words)) and (
+        fresh and corrections.add_kind(line, claim)
+    ):
+        return at + 1
     if (
         state.modality
         and fresh
