@@ -52,19 +52,28 @@ def _configuration_mass(engine: Engine, rows: Floats) -> Floats:
     return np.asarray(rows.reshape(len(VARIANTS), -1).sum(axis=0))
 
 
+def _nerves(engine: Engine, own: list[int], mass: Floats) -> tuple[str, ...]:
+    """The nerves that are more probably inflamed than not; else the most probable one."""
+    inflamed: dict[str, float] = {}
+    for at in own:
+        for name in engine.hypotheses.configurations[at].lost:
+            inflamed[name] = inflamed.get(name, 0.0) + float(mass[at])
+    total = sum(float(mass[at]) for at in own)
+    chosen = tuple(name for name, chance in inflamed.items() if chance > total / 2)
+    return chosen or tuple(sorted(inflamed, key=lambda name: -inflamed[name])[:1])
+
+
 def _segments(engine: Engine, site: SiteKey, number: int, mass: Floats) -> list[SegmentInvolved]:
     """The segments of a site with the more probable extent of each."""
     made = engine.hypotheses.configurations
     own = [at for at in engine.by_site_configurations[number] if mass[at] > 0]
     names = site.segments
     if site.kind == "inflammatory":
-        best = max(own, key=lambda at: mass[at], default=None)
-        names = tuple(made[best].lost) if best is not None else ()
-        own = [at for at in own if set(made[at].lost) == set(names)]
+        names = _nerves(engine, own, mass)
     found = []
     for name in names:
-        whole = sum(mass[at] for at in own if made[at].lost[name] == 1.0)
-        total = sum(mass[at] for at in own)
+        whole = sum(mass[at] for at in own if made[at].lost.get(name) == 1.0)
+        total = sum(mass[at] for at in own if name in made[at].lost)
         found.append(
             SegmentInvolved(
                 segment=name,
