@@ -96,7 +96,7 @@ def _adts_frames(data: bytes) -> Iterator[bytes]:
         if data[described + 12 : described + 16] != b"mp4a":
             return
         rate, channels = _configuration(data[described:last])
-        for place, size in _places(data, tables):
+        for place, size in (*_places(data, tables), *_fragment_places(data)):
             if not 0 < size <= LONGEST_FRAME:
                 raise ValueError
             yield _header(rate, channels, size) + data[place : place + size]
@@ -162,6 +162,41 @@ def _places(data: bytes, tables: dict[bytes, tuple[int, int]]) -> Iterator[tuple
             yield place, sizes[sample]
             place += sizes[sample]
             sample += 1
+
+
+def _fragment_places(data: bytes) -> Iterator[tuple[int, int]]:
+    """The same of a file written in fragments, as browsers do; one track of sound is expected."""
+    for kind, start, end in _boxes(data, 0, len(data)):
+        if kind != b"moof":
+            continue
+        for inner, first, last in _boxes(data, start, end):
+            if inner == b"traf":
+                yield from _fragment(data, start - 8, dict(_tables(data, first, last)))
+
+
+def _tables(data: bytes, start: int, end: int) -> Iterator[tuple[bytes, int]]:
+    for kind, first, _ in _boxes(data, start, end):
+        yield kind, first
+
+
+def _fragment(data: bytes, origin: int, tables: dict[bytes, int]) -> Iterator[tuple[int, int]]:
+    head, run = tables[b"tfhd"], tables[b"trun"]
+    flags = int.from_bytes(data[head + 1 : head + 4], "big")
+    place = head + 8
+    if flags & 0x1:
+        (origin,) = struct.unpack(">Q", data[place : place + 8])
+    place += 8 * bool(flags & 0x1) + 4 * bool(flags & 0x2) + 4 * bool(flags & 0x8)
+    usual = int.from_bytes(data[place : place + 4], "big") if flags & 0x10 else 0
+    flags = int.from_bytes(data[run + 1 : run + 4], "big")
+    count, offset = struct.unpack(">Ii", data[run + 4 : run + 12])
+    at = origin + (offset if flags & 0x1 else 0)
+    place = run + 8 + 4 * bool(flags & 0x1) + 4 * bool(flags & 0x4)
+    for _ in range(count):
+        place += 4 * bool(flags & 0x100)
+        size = int.from_bytes(data[place : place + 4], "big") if flags & 0x200 else usual
+        place += 4 * bool(flags & 0x200) + 4 * bool(flags & 0x400) + 4 * bool(flags & 0x800)
+        yield at, size
+        at += size
 
 
 def _header(rate: int, channels: int, size: int) -> bytes:

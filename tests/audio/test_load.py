@@ -165,6 +165,23 @@ def test_an_m4a_container_is_taken_apart(tmp_path: Path, wide: bool) -> None:
     assert strongest(recording.samples) == pytest.approx(440, abs=5)
 
 
+def test_an_m4a_written_in_fragments_is_read(tmp_path: Path) -> None:
+    frames = tone_frames()
+    start = m4a([], False)  # what comes first knows of no sound
+    sizes = [len(frame) for frame in frames]
+    header = box(b"tfhd", struct.pack(">II", 0x020000, 1))
+
+    def moof(offset: int) -> bytes:
+        run = box(b"trun", struct.pack(f">IIi{len(sizes)}I", 0x201, len(sizes), offset, *sizes))
+        return box(b"moof", box(b"mfhd", bytes(8)), box(b"traf", header, run))
+
+    path = tmp_path / "browser.m4a"
+    path.write_bytes(start + moof(len(moof(0)) + 8) + box(b"mdat", *frames))
+    recording = load_recording([path])
+    assert recording.duration_s == pytest.approx(1.0, abs=0.15)
+    assert strongest(recording.samples) == pytest.approx(440, abs=5)
+
+
 def test_bare_aac_is_read() -> None:
     recording = load_recording([Path(__file__).parent / "tone.aac"])
     assert strongest(recording.samples) == pytest.approx(440, abs=5)
