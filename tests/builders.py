@@ -34,3 +34,24 @@ def transcript(*lines: str) -> Transcript:
         )
         clock += 0.5
     return Transcript(utterances=tuple(utterances), source=("test",), duration_s=clock)
+
+
+DIGITS = "zero one two three four five six seven eight nine ten".split()
+
+
+def as_heard(line: str) -> str:
+    """A typed line as a recogniser writes it: lower case, no punctuation, numbers as words."""
+    match = TAG.match(line)
+    tag, text = (match.group(0), line[match.end() :]) if match else ("", line)
+    text = text.lower()
+    text = re.sub(r"\b([ct])([1-8])\b", lambda m: f"{m[1]} {DIGITS[int(m[2])]}", text)
+    text = re.sub(r"\bm([0-5])", lambda m: f"m {DIGITS[int(m[1])]}", text)
+    text = re.sub(r"(?<!\w)\+ve\b", "positive", text)
+    text = re.sub(r"(\d)\+", r"\1 plus ", text)
+    text = re.sub(r"(\d)-(?!\d)", r"\1 minus ", text)
+    text = re.sub(r"/(5|10)\b", lambda m: f" out of {DIGITS[int(m[1])]}", text)
+    text = re.sub(r"\b(\d|10)\b", lambda m: DIGITS[int(m[1])], text)
+    letters = r"\b(f[dc][psru]|fp[lb]|ecrl|ecrb|ecu|e[dp][clbm]|eip|a[pd][lbm]|fdi|emg|mri|ncs)\b"
+    text = re.sub(letters, lambda m: " ".join(m[1]), text)
+    text = re.sub(r"[-–—/]", " ", text)
+    return tag + re.sub(r"[^a-z0-9' ]", "", text).strip()

@@ -163,12 +163,12 @@ def _drafts(
             patient=line.speaker == "patient" or subject.asked,
             explicit_scale=bool(claim.number and claim.number.scale),
         )
+        _ask_about_maybe_side(line, draft)
         if settle(line, draft, subject):
             continue
         state.drafts.append(draft)
         state.sentence_drafts.append(draft)
         made.append(draft)
-        _ask_about_maybe_side(line, draft)
         if reading.ask and not reading.ambiguous:
             state.doubts.append(
                 Doubtful(

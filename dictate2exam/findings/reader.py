@@ -81,7 +81,7 @@ def _firm(line: Line, at: int) -> int:
         mark.scope == "teaching" and len(mark.text.split()) > 1
     ):
         return sides.read(line, at)
-    if mark.scope == "history" and mark.terms and line.speaker != "patient":
+    if mark.scope in {"history", "teaching"} and mark.terms and line.speaker != "patient":
         later = [m for m in line.marks[at + 1 :] if not m.scope and m.valued]
         terms = current_terms(line, mark)
         if later and terms and terms[0].category not in {"sign", "posture", "percussion"}:

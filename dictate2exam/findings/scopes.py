@@ -15,6 +15,8 @@ ORDER = (
     "other_person",
     "talk",
 )
+# A value at most this many marks before "last time" is what was so last time.
+NEAR = 4
 RANK = {name: rank for rank, name in enumerate(ORDER)}
 # Talk that an asserted "term value" of its own cannot break out of.
 SEEN = frozenset(
@@ -147,6 +149,8 @@ def _clause(
             if closed:
                 low = mark.start
                 break
+    near = [m for m in marks if m.end <= start][-NEAR:]
+    valued_before = valued_before and any(m.number for m in near)
     if valued_before or reach == "back":
         return low, end
     high = marks[-1].end
