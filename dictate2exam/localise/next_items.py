@@ -11,14 +11,13 @@ from dictate2exam.localise.model import NextItem, Observation
 
 Floats = npt.NDArray[np.float64]
 # Items that an examiner can look for at the bedside; a needle or a scan is another visit.
-BEDSIDE = ("power", "sensation", "sign", "reflex", "posture", "wasting", "contraction")
+BEDSIDE = ("power", "sensation", "sign", "reflex", "posture", "wasting")
 # Rows less probable than this cannot be told apart by one more item, and the most probable ones
 # are enough when doubt is wide.
 LEAST_ROW = 1e-5
 MOST_ROWS = 1500
 PROBE = {
     "power": "5",
-    "contraction": "present",
     "wasting": "present",
     "reflex": "normal",
     "sign": "present",
@@ -38,17 +37,16 @@ def _entropy(chances: Floats) -> Floats:
     return np.asarray(-(chances * np.log2(safe)).sum(axis=-1))
 
 
-def candidates(lexicon: Lexicon, examined: Iterable[str]) -> list[str]:
-    """Items that could still be examined; parts of a whole that was examined are left out."""
-    done = set(examined)
-    made = []
-    for item in lexicon.items.values():
-        if item.kind not in BEDSIDE or item.item_id in done:
-            continue
-        if item.kind in {"contraction"} and f"power.{item.item_id.partition('.')[2]}" in done:
-            continue
-        made.append(item.item_id)
-    return made
+def candidates(lexicon: Lexicon, examined: Iterable[str], not_graded: Iterable[str]) -> list[str]:
+    """Items that could still be examined, without muscles that are not graded on their own."""
+    out = set(examined)
+    for muscle in not_graded:
+        out |= {f"power.{muscle}", f"wasting.{muscle}"}
+    return [
+        item.item_id
+        for item in lexicon.items.values()
+        if item.kind in BEDSIDE and item.item_id not in out
+    ]
 
 
 def next_items(
@@ -72,7 +70,8 @@ def next_items(
     starts = np.flatnonzero(np.concatenate([[True], site_of[1:] != site_of[:-1]]))
     mass = np.add.reduceat(weights[:, 0], starts)
     made = []
-    for item in candidates(lexicon, examined):
+    not_graded = engine.tables.model["next_items"]["not_graded"]
+    for item in candidates(lexicon, examined, not_graded):
         if only is not None and item not in only:
             continue
         table = engine.reader.row_table(probe(item))
