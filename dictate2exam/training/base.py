@@ -17,6 +17,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+HEADS = 6
+LAYERS = 4
+Weights = dict[str, npt.NDArray[np.float32]]
 SPECIAL = ("<|endoftext|>", "<|startoftranscript|>", "<|nocaptions|>", "<|notimestamps|>")
 TYPES = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
 RARE = 5  # pieces seen less often are written with shorter ones

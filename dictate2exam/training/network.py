@@ -6,7 +6,10 @@ PyTorch is needed to train and is no dependency of the package.
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
+
+from dictate2exam.training.base import HEADS, LAYERS, Weights
+
+__all__ = ["Recogniser", "fn", "torch"]
 
 try:
     import torch
@@ -14,10 +17,7 @@ try:
 except ImportError:  # pragma: no cover
     raise SystemExit("Training needs PyTorch 1.13 or later: install torch and try again.") from None
 
-HEADS = 6
-LAYERS = 4
 DROPOUT = 0.1
-Weights = dict[str, npt.NDArray[np.float32]]
 
 
 def _attend(q: Any, k: Any, v: Any, causal: bool) -> Any:
@@ -37,7 +37,7 @@ def _attend(q: Any, k: Any, v: Any, causal: bool) -> Any:
     return out.reshape(out.shape[0], out.shape[1], -1)
 
 
-class Recogniser(torch.nn.Module):
+class Recogniser(torch.nn.Module):  # type: ignore[misc,unused-ignore]
     """Encoder and decoder of the base; `weights` by CTranslate2 name, with '/' between parts."""
 
     def __init__(self, weights: Weights) -> None:

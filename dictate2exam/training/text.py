@@ -16,37 +16,19 @@ from pathlib import Path
 from dictate2exam.lexicon.files import read_toml
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.speech.sentences import Grammar, sentences
+from dictate2exam.speech.spoken import number_words
 
-ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen"
-).split()
-TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
 TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
 SHARES = {"examination": 0.46, "talk": 0.10, "general": 0.34, "mixed": 0.06, "short": 0.04}
 COMMA_CHANCE = 0.06  # after a word: a pause inside a statement
 _LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))|(?<= [b-z] )a(?= )")
 
 
-def number_words(number: int) -> str:
-    """A whole number from 0 to 9999 as words."""
-    if number < 20:
-        return ONES[number]
-    if number < 100:
-        tens, ones = divmod(number, 10)
-        return TENS[tens - 2] + (f" {ONES[ones]}" if ones else "")
-    size, name = (100, "hundred") if number < 1000 else (1000, "thousand")
-    head, rest = divmod(number, size)
-    return f"{number_words(head)} {name}" + (f" {number_words(rest)}" if rest else "")
-
-
 def spoken_lines(text: str) -> Iterator[str]:
     """Sentences of ordinary prose as lower-case words; lines with odd characters are left out."""
     for line in re.split(r"(?<=[.!?;:])\s+|\n\s*\n|\"|--|[()\[\]]", text):
         line = " ".join(line.split()).replace("’", "'").lower()
-        line = re.sub(
-            r"\d{1,4}", lambda found: " " + number_words(int(found.group())) + " ", line
-        )
+        line = re.sub(r"\d{1,4}", lambda found: " " + number_words(int(found.group())) + " ", line)
         line = re.sub(r"(?<![a-z])'|'(?![a-z])", " ", line)
         if re.search(r"[^a-z' ,.!?;:-]", line):
             continue

@@ -17,13 +17,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from dictate2exam.training.augment import RATE, SPEECH_LEVEL, Piece, compose, gain_of
+from dictate2exam.speech.mel import mel_filters
+from dictate2exam.training.augment import RATE, SPEECH_LEVEL, Piece, compose, gain_of, plan, wear
 from dictate2exam.training.augment import noise as make_noise
-from dictate2exam.training.augment import plan, wear
 from dictate2exam.training.base import SPACE, Tokeniser, expand, shrink
 from dictate2exam.training.network import Recogniser, fn, torch
 from dictate2exam.training.report import word_errors
-from dictate2exam.speech.mel import mel_filters
 
 LENGTHS_S = (3.0, 5.0, 7.0, 9.0, 11.0, 13.0)
 SECONDS_A_STEP = 900.0
@@ -161,7 +160,9 @@ def examine(course: Course, net: Recogniser) -> dict[str, Any]:
                     "wer": round(word_errors(truth, heard), 4),
                     "heard": list(zip(truth, heard, strict=True)),
                 }
-            print(voice, [report[k]["wer"] for k in report if k.startswith(voice + "|")], flush=True)
+            print(
+                voice, [report[k]["wer"] for k in report if k.startswith(voice + "|")], flush=True
+            )
     net.train()
     return report
 
@@ -172,7 +173,8 @@ def train(
     """The trained network: the running mean of its weights over the last steps."""
     chance = random.Random(seed)
     torch.manual_seed(seed)
-    net = Recogniser(course.start).to(course.device)
+    net = Recogniser(course.start)
+    net.to(course.device)
     net.train_only("" if everything else "decoder")
     learnt = [p for p in net.parameters() if p.requires_grad]
     mean = [p.detach().clone() for p in learnt]

@@ -23,7 +23,6 @@ import numpy.typing as npt
 
 Sound = npt.NDArray[np.float32]
 RATE = 16000
-PER_FILE = 400  # units joined in one file
 # espeak's phonemes in the letters that Kokoro's were trained on.
 KOKORO_LETTERS = (
     ("tʃ", "ʧ"), ("dʒ", "ʤ"), ("eɪ", "A"), ("aɪ", "I"), ("aʊ", "W"), ("oʊ", "O"), ("əʊ", "Q"),
@@ -117,7 +116,7 @@ def _kokoro(name: str) -> Callable[[str, random.Random], Sound]:
                 heard = heard.replace(old, new)
             tokens += [letters[c] for c in " ".join(heard.split()) if c in letters]
             tokens += [letters[","], letters[" "]]
-        tokens = tokens[:-2] + [letters["."]]
+        tokens = [*tokens[:-2], letters["."]]
         feeds: dict[str, Any] = {
             "tokens": np.array([[0, *tokens, 0]], np.int64),
             "style": style[min(len(tokens), len(style) - 1)].reshape(1, 256).astype(np.float32),
@@ -154,7 +153,7 @@ def speak_part(voice: str, part: int, units: list[dict[str, str]], out: Path, ra
     engine, name = voice.split(":", 1)
     speak = ENGINES[engine](name)
     chance = random.Random(f"{voice} {part}")
-    stem = out / f"{engine}_{Path(name).stem.replace('+', '_')}_{part:03d}"
+    stem = out / f"{engine}_{Path(name).stem.replace('+', '_')}_{part:06d}"
     sounds: list[Sound] = []
     index: list[dict[str, Any]] = []
     at = 0
@@ -196,6 +195,7 @@ def main() -> None:
     parser.add_argument("--each", type=int, default=400, help="units for every voice")
     parser.add_argument("--same", action="store_true", help="every voice says the same units")
     parser.add_argument("--raw", action="store_true")
+    parser.add_argument("--chunk", type=int, default=200, help="units joined in one file")
     parser.add_argument("--jobs", type=int, default=1)
     given = parser.parse_args()
     units = [json.loads(line) for line in given.units.read_text(encoding="utf-8").splitlines()]
@@ -203,10 +203,10 @@ def main() -> None:
     tasks = []
     at = given.first
     for voice in given.voices:
-        for done in range(0, given.each, PER_FILE):
-            size = min(PER_FILE, given.each - done)
+        for done in range(0, given.each, given.chunk):
+            size = min(given.chunk, given.each - done)
             some = [units[(at + k) % len(units)] for k in range(size)]
-            tasks.append((voice, (at // PER_FILE) % 1000, some, given.out, given.raw))
+            tasks.append((voice, at, some, given.out, given.raw))
             at += size
         if given.same:
             at = given.first
