@@ -1,10 +1,10 @@
 """The numbers of the localisation model: how findings follow from what is lost, and priors."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from dictate2exam.errors import LexiconError
+from dictate2exam.errors import InputError, LexiconError
 from dictate2exam.frozen import Frozen
 from dictate2exam.lexicon.anatomy import Anatomy
 from dictate2exam.lexicon.files import read_csv, read_toml
@@ -88,6 +88,24 @@ class Likelihoods:
     def version(self) -> str:
         """The version written in model.toml."""
         return str(self.model["version"])
+
+    def of_population(self, name: str) -> "Likelihoods":
+        """The same tables with the priors of who is examined; InputError for an unknown name."""
+        known: dict[str, dict[str, dict[str, float]]] = self.model["population"]
+        if name not in known:
+            raise InputError(f"There is no population {name!r}; there are {', '.join(known)}.")
+        chosen = known[name]
+        classes = {
+            key: value if key == "sources" else value * chosen["classes"].get(key, 1.0)
+            for key, value in self.model["classes"].items()
+        }
+        segments = tuple(
+            prior.model_copy(
+                update={"weight": prior.weight * chosen["segments"].get(prior.segment, 1.0)}
+            )
+            for prior in self.segments
+        )
+        return replace(self, model=self.model | {"classes": classes}, segments=segments)
 
 
 def _number(file: str, row: dict[str, str], column: str) -> float:
@@ -209,6 +227,11 @@ def check_likelihoods(folder: Path, anatomy: Anatomy, sources: dict[str, str]) -
         + [("percussion.csv", cause.segment) for cause in tables.percussion]
         + [("model.toml", s) for s in tables.model["other_pairs"]["segments"]]
         + [("model.toml", s) for s in tables.model["inflammatory"]["nerves"]]
+        + [
+            ("model.toml", s)
+            for population in tables.model["population"].values()
+            for s in population["segments"]
+        ]
     )
     found += [
         f"likelihoods/{file}: {name} is no segment of anatomy/segments.csv."

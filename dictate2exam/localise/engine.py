@@ -23,7 +23,7 @@ from dictate2exam.localise.signs import Signs
 Floats = npt.NDArray[np.float64]
 # Levels above the clavicle and behind the ganglion.
 BEHIND = ("spinal_nerve_postganglionic", "ventral_ramus", "trunk")
-_BUILT: dict[str, "Engine"] = {}
+_BUILT: dict[tuple[str, str], "Engine"] = {}
 
 
 @dataclass(frozen=True)
@@ -124,8 +124,12 @@ def build_engine(lexicon: Lexicon, tables: Likelihoods | None = None) -> Engine:
     )
 
 
-def engine_for(lexicon: Lexicon) -> Engine:
-    """The model of a lexicon, built on first use in this process."""
-    if lexicon.hash not in _BUILT:
-        _BUILT[lexicon.hash] = build_engine(lexicon)
-    return _BUILT[lexicon.hash]
+def engine_for(lexicon: Lexicon, population: str = "mixed") -> Engine:
+    """The model of a lexicon for who is examined, built on first use in this process."""
+    key = (lexicon.hash, population)
+    if key not in _BUILT:
+        plain = _BUILT.get((lexicon.hash, "mixed")) or build_engine(lexicon)
+        _BUILT[lexicon.hash, "mixed"] = plain
+        if population != "mixed":
+            _BUILT[key] = build_engine(lexicon, plain.tables.of_population(population))
+    return _BUILT[key]

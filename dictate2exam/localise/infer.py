@@ -113,13 +113,15 @@ def localise(
     provisional: bool = False,
     red_flags: Sequence[str] = (),
     cautions: Sequence[str] = (),
+    population: str = "mixed",
 ) -> list[Localisation]:
     """The lesion's site on each side that has deficits, or on the examined side when none has.
 
-    Findings without a side count for every side. Raises InputError for an unknown item or value.
+    Findings without a side count for every side; `population` is mixed, trauma or non_trauma and
+    chooses the priors. Raises InputError for an unknown item or value.
     """
     _check(observations, lexicon)
-    engine = engine_for(lexicon)
+    engine = engine_for(lexicon, population)
     return [
         localise_side(
             [o for o in observations if o.side in (side, "none") or o.item in _MIDLINE],

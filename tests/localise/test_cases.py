@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from localise.reading import observed, rows
 
+from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.localise.infer import localise
 from dictate2exam.localise.model import Localisation, Site
@@ -113,3 +114,17 @@ def test_upper_motor_neurone_signs_are_central_and_do_not_undo_an_avulsion() -> 
         "sign.plantar_extensor=present;sign.clonus=present"
     )
     assert where(flail).sites[0].kind == "lesion"
+
+
+def test_who_is_examined_moves_the_priors() -> None:
+    text = "power.deltoid=3;power.infraspinatus=3;power.biceps_brachii=4;sensation.c5=5"
+    lexicon = load_lexicon()
+    (hurt,) = localise(observed(text), lexicon, population="trauma")
+    (worn,) = localise(observed(text), lexicon, population="non_trauma")
+    both = [
+        found.marginals.segments["c5_spinal_nerve"] / found.marginals.segments["c5_preganglionic"]
+        for found in (hurt, worn)
+    ]
+    assert both[1] > 5 * both[0]
+    with pytest.raises(InputError, match="mixed, trauma, non_trauma"):
+        localise(observed(text), lexicon, population="everyone")
