@@ -14,6 +14,7 @@ class GateLimits(Frozen):
 
     examination: float
     talk: float
+    noise_slack: float
     talk_kinds: tuple[str, ...]
     talk_share: float
 

@@ -63,7 +63,7 @@ class Stage:
         if waiting:
             readings.append(waiting.result())
         readings = [shift(reading, start_s) for reading in readings]
-        judged = verdict(score, self.hearing.gate)
+        judged = verdict(score, self.hearing.gate, snr_db)
         free = readings[-1] if self.free else None
         words = combine(
             vote(readings[0], readings[1:], self._pronouncer),
@@ -74,8 +74,9 @@ class Stage:
             self._pronouncer,
             too_noisy=snr_db < self.hearing.signal.too_noisy_db,
         )
-        if judged == "talk" and free is not None and free.words:
-            words = free.words  # what was really said; the domain listener bends talk into terms
+        bent = getattr(self.domain, "bends_talk", False)
+        if judged == "talk" and bent and free is not None and free.words:
+            words = free.words  # what was really said
         if not words:
             return None
         return Utterance(

@@ -8,12 +8,27 @@ from dictate2exam.errors import RecogniserError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
+from dictate2exam.speech.endpoint import FRAME, frame_levels
 from dictate2exam.speech.model import Reading
 from dictate2exam.speech.spoken import spoken_form
 from dictate2exam.speech.spread import spread_words
 
 MODEL = "tiny-en"
 SAMPLE_RATE = 16_000
+KEPT_FRAMES = 3  # 30 ms each
+BELOW_LOUDEST_DB = 35.0
+
+
+def trim(samples: Samples) -> Samples:
+    """The sound without the silence around it: before a pause Moonshine invents a word."""
+    levels = frame_levels(samples)
+    if not len(levels):
+        return samples
+    loud = np.flatnonzero(levels > max(levels.max() - BELOW_LOUDEST_DB, levels.min() + 6.0))
+    if not len(loud):
+        return samples
+    start, end = max(0, loud[0] - KEPT_FRAMES), loud[-1] + 1 + KEPT_FRAMES
+    return samples[start * FRAME : end * FRAME]
 
 
 class MoonshineListener:
@@ -55,7 +70,7 @@ class MoonshineListener:
     def hear(self, samples: Samples) -> Reading:
         """The text in spoken form, its words spread over the utterance; it gives no confidence."""
         peak = float(np.abs(samples).max()) if len(samples) else 0.0
-        sound = samples * min(0.5 / peak, 50.0) if peak > 0 else samples
+        sound = trim(samples) * min(0.5 / peak, 50.0) if peak > 0 else samples
         heard = self._transcriber.transcribe_without_streaming(sound.tolist(), SAMPLE_RATE)
         text = spoken_form(" ".join(line.text for line in heard.lines))
         return Reading(

@@ -1,6 +1,7 @@
 """The embedded domain listener: PocketSphinx with the examination's own language."""
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -26,12 +27,18 @@ def pcm16(samples: Samples) -> bytes:
     return bytes((np.clip(samples * gain, -1, 1) * 32767).astype("<i2").tobytes())
 
 
-def make_decoder(model: str, dictionary: str) -> Any:
-    """A PocketSphinx decoder over the acoustic model in its wheel."""
+def make_decoder(model: str, dictionary: str, options: Mapping[str, float] | None = None) -> Any:
+    """A PocketSphinx decoder over the acoustic model in its wheel; wide beams unless told."""
     try:
         from pocketsphinx import Decoder
 
-        return Decoder(lm=model, dict=dictionary, bestpath=True, loglevel="FATAL", **BEAMS)
+        return Decoder(
+            lm=model,
+            dict=dictionary,
+            bestpath=True,
+            loglevel="FATAL",
+            **(BEAMS if options is None else options),
+        )
     except (ImportError, RuntimeError, ValueError) as error:
         raise RecogniserError(
             f"PocketSphinx does not start ({error}); install the package pocketsphinx anew."
@@ -74,6 +81,7 @@ class PocketSphinxListener:
     """Hears in the mixed language: the examination's with a little general English behind it."""
 
     name = "pocketsphinx"
+    bends_talk = True  # into words of the examination, the only ones it knows well
 
     def __init__(self, language: Language) -> None:
         from importlib.metadata import version

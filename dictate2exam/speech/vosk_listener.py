@@ -71,6 +71,7 @@ class VoskListener:
     """Hears with words, times and confidences; `phrases` binds it, None leaves it free."""
 
     name = "vosk"
+    bends_talk = True  # as domain listener: its grammar has no other words
 
     def __init__(self, model: Any, folder: Path, phrases: Iterable[str] | None) -> None:
         import vosk

@@ -82,3 +82,6 @@ def test_the_gate_has_three_answers() -> None:
     assert verdict(limits.talk - 0.01, limits) == "talk"
     assert verdict((limits.talk + limits.examination) / 2, limits) == "unsure"
     assert verdict(None, limits) == "unsure"
+    # in noise less is sure
+    assert verdict(limits.talk - 0.01, limits, snr_db=10) == "unsure"
+    assert verdict(limits.talk - 2, limits, snr_db=10) == "talk"
