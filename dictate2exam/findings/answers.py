@@ -51,6 +51,12 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         assign(line, Claim(mark, words=words), here, rule="denied after")
         state.open = []
         return True
+    ends_so = line.marks[-1].text == mark.text and bool(line.marks[0].terms)
+    if here and ends_so:
+        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        assign(line, Claim(mark, words=words), here, rule="denied after")
+        state.open = []
+        return True
     answering = line.speaker == "patient" or (at == 0 and any(s.asked for s in state.open))
     answering = answering or state.offered is not None
     if not answering:

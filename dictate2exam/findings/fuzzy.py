@@ -8,9 +8,14 @@ from spacy.lang.en.stop_words import STOP_WORDS
 
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 
-CATEGORIES = frozenset({"muscle", "movement", "sign", "area", "reflex", "posture", "bulk"})
+CATEGORIES = frozenset(
+    {"percussion", "muscle", "movement", "sign", "area", "reflex", "posture", "bulk"}
+)
 SHORTEST = 5
 KEPT = 8
+# Stretches of at least so many sounds that sound the same are so alike.
+SAME_SOUND = 5
+SAME = 0.93
 
 # Sounds that recognisers confuse fall together, longest spelling first.
 SOUNDS = (
@@ -26,6 +31,8 @@ VOWELS = str.maketrans({"a": "a", "e": "a", "i": "a", "o": "a", "u": "a", "y": "
 def sound_key(text: str) -> str:
     """A rough key of how letters sound; word boundaries are ignored."""
     key = "".join(ch for ch in text if ch.isalnum())
+    if key[:2] in {"pt", "ps", "mn", "kn"}:
+        key = key[1:]
     key = key.replace("ce", "se").replace("ci", "si").replace("cy", "si").replace("c", "k")
     for spelt, sound in SOUNDS:
         key = key.replace(spelt, sound)
@@ -62,6 +69,10 @@ class Likeness:
         heard = process.cdist([key], self.keys, scorer=Levenshtein.normalized_similarity)[0]
         start = process.cdist([joined], self.texts, scorer=JaroWinkler.normalized_similarity)[0]
         total = 0.4 * spelt + 0.45 * heard + 0.15 * start
+        if len(key) >= SAME_SOUND:
+            for place, other in enumerate(self.keys):
+                if other == key:
+                    total[place] = max(total[place], SAME)
         order = total.argsort()[::-1][:KEPT]
         return [(float(total[place]), self.forms[place]) for place in order]
 

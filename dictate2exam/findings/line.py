@@ -85,7 +85,10 @@ def current_terms(line: Line, mark: Mark) -> tuple[Term, ...]:
     kind = state.context.kind or state.context.topic
     for bare in ("reflex", "conduction"):
         if kind == bare:
-            found = line.vocabulary.bare[bare].get(tuple(mark.text.split()))
+            form = tuple(mark.text.split())
+            if form[-1] in {"nerve", "nerves"}:
+                form = form[:-1]
+            found = line.vocabulary.bare[bare].get(form)
             if found:
                 return (found,)
     if len(terms) > 1:

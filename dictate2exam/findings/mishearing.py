@@ -108,7 +108,7 @@ def _try(
                 continue
             score = ranked[0][0]
             if low > at or high < end:
-                score -= 0.03 * (max(0, low - at) + max(0, end - high))
+                score -= 0.1 * (max(0, low - at) + max(0, end - high))
             if best is None or score > best[0] + 1e-9:
                 best = (score, low, high, ranked)
     if best is None:

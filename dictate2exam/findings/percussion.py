@@ -94,7 +94,7 @@ def claim_present(line: Line, at: int) -> None:
     """Tingling says that the sign is there, or that it is not where it was denied."""
     mark, taps = line.marks[at], line.percussion
     denied = line.denial is not None
-    if mark.scope == "question":
+    if mark.scope:
         taps.asked = True
         return
     if taps.claim is not None and taps.made:
@@ -131,7 +131,7 @@ def radiation(line: Line, at: int) -> int:
         return at + 1
     taps.radiates = reached
     taps.radiation_mark = mark
-    if taps.claim is None and not taps.asked:
+    if taps.claim is None and not taps.asked and not mark.scope:
         claim_present(line, at)
     for draft in taps.made:
         draft.detail.setdefault("radiates_to", reached)

@@ -86,6 +86,8 @@ def read(line: Line, at: int) -> int:
     side = _meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
+    if (mark.has("side.other") or mark.has("side.good")) and not _turns_over(line, at):
+        return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
     if (
@@ -283,3 +285,14 @@ def finish(line: Line) -> None:
         doubt.drafts = list(line.state.sentence_drafts)
         doubt.item = doubt.drafts[0].item
         line.state.doubts.append(doubt)
+
+
+def _turns_over(line: Line, at: int) -> bool:
+    """Whether "the other side" is what is spoken of: a value follows, or nothing else is said."""
+    mark = line.marks[at]
+    ahead = line.next_solid(at)
+    if ahead < len(line.marks) and line.marks[ahead].valued and line.between_light(at, ahead):
+        return True
+    if mark.has("side.good"):
+        return False
+    return all(m.light or m.has("pause") or m.scope or m is mark for m in line.marks)

@@ -79,6 +79,7 @@ class State:
     open: list[Subject] = field(default_factory=list)
     chain: list[Subject] = field(default_factory=list)
     offered: Claim | None = None
+    standing_offer: Claim | None = None
     last: list[Draft] = field(default_factory=list)
     last_subjects: list[Subject] = field(default_factory=list)
     last_claim: Claim | None = None

@@ -2,7 +2,7 @@
 
 from dictate2exam.findings import corrections
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
-from dictate2exam.findings.drafting import note_detail
+from dictate2exam.findings.drafting import assign, note_detail
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
 
@@ -52,6 +52,13 @@ def steer(line: Line, mark: Mark, at: int) -> None:
     if mark.has("answer.yes") and asked_signs(state) and alone(line, at) and not asking:
         answer_signs(line, mark, "present")
         return
+    if mark.has("answer.yes") and not asking and state.standing_offer is not None:
+        waiting = [s for s in state.open if s.asked]
+        if waiting and not line.yes_no:
+            line.yes_no = "yes"
+            assign(line, state.standing_offer, waiting, rule="offered before", extra=mark)
+            state.open = []
+            return
     if mark.has("answer.no") and not asking and no(line, mark, at):
         return
     if mark.has("negation.doubt"):

@@ -28,6 +28,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
             pass
         elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
             return at + 1
+    if term.category == "level" and _innervation(line, at):
+        return at + 1
     if term.category == "percussion":
         return percussion.term(line, at, term)
     if term.category == "reflex" and term.is_group and _heading(line, at):
@@ -168,3 +170,12 @@ def _except(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
         state.open = [] if line.marks[at - 1].has("list.except") else state.open
         subjects = [Subject(term, mark, sentence=state.sentence) for term in terms]
         state.open = [*state.open, *subjects]
+
+
+def _innervation(line: Line, at: int) -> bool:
+    """Whether a level only tells where a muscle gets its supply: "triceps, which is C7"."""
+    opened = [s for s in line.state.open if s.sentence == line.state.sentence]
+    if not opened or opened[-1].term.category != "muscle" or opened[-1].mark not in line.marks:
+        return False
+    gap = line.marks[line.marks.index(opened[-1].mark) + 1 : at]
+    return any(m.text.startswith("which") or m.text in {"thats", "mostly", "mainly"} for m in gap)

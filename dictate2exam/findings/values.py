@@ -6,6 +6,7 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import (
     DENIABLE,
     SENSORY,
+    TURNS,
     Line,
     current_terms,
     following_terms,
@@ -107,7 +108,7 @@ def read_value(line: Line, at: int) -> int:
                 and state.offered is not None
             )
             if not answered and not _number_follows_offer(line, at):
-                state.offered = claim
+                state.offered = state.standing_offer = claim
                 return at + 1
             state.offered = None
         elif not (mark.predicates and not mark.light):
@@ -145,7 +146,7 @@ def read_value(line: Line, at: int) -> int:
 def _adjective(line: Line, at: int) -> bool:
     """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
     mark = line.marks[at]
-    if not mark.light:
+    if not mark.light or any(word.name != "present" for word in mark.values):
         return False
     nxt = at + 1
     while nxt < len(line.marks) and line.marks[nxt].light:
@@ -178,7 +179,11 @@ def _number_follows(line: Line, at: int) -> bool:
     following = line.next_solid(at)
     if following >= len(line.marks) or line.marks[following].number is None:
         return False
-    return line.between_light(at, following)
+    return all(
+        m.light or m.has("pause") or m.has("kind") or m.has("hedge")
+        for m in line.marks[at + 1 : following]
+        if m.text not in TURNS
+    )
 
 
 def _number_follows_offer(line: Line, at: int) -> bool:
@@ -293,6 +298,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     ):
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
+    if claim.number and _refines(line, claim):
+        return at + 1
     if claim.number:
         kinds = {d.item.partition(".")[0] for d in line.group}
         if kinds and kinds <= {"contraction", "wasting"}:
@@ -300,3 +307,20 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
             return at + 1
         corrections.second_value(line, at, claim)
     return at + 1
+
+
+def _refines(line: Line, claim: Claim) -> bool:
+    """A number asked for after an answer in words ("duller ... give me a number ... five")."""
+    state = line.state
+    worded = [d for d in state.last if not d.gone and not d.value.isdigit()]
+    if not worded or len(worded) != len(state.last) or line.group:
+        return False
+    if not all(d.item.startswith("sensation.") and d.patient for d in worded):
+        return False
+    if state.sentence - worded[-1].sentence > 3:
+        return False
+    made = assign(line, claim, state.last_subjects or [], rule="answer in numbers")
+    for draft in made or ():
+        old = [d for d in worded if d.item == draft.item and d.side == draft.side]
+        draft.corrects = old[0] if old else None
+    return bool(made)
