@@ -21,7 +21,7 @@ from dictate2exam.speech.spoken import number_words
 TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
 SHARES = {"examination": 0.46, "talk": 0.10, "general": 0.34, "mixed": 0.06, "short": 0.04}
 COMMA_CHANCE = 0.06  # after a word: a pause inside a statement
-_LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))|(?<= [b-z] )a(?= )")
+_LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))")
 
 
 def spoken_lines(text: str) -> Iterator[str]:

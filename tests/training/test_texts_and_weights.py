@@ -1,0 +1,87 @@
+"""Texts are spoken form and varied; pieces, small weights and error rates are right."""
+
+import random
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.training.base import Tokeniser, cut, expand, shrink
+from dictate2exam.training.report import word_errors
+from dictate2exam.training.text import Speller, read_general, spoken_lines, units
+
+# Pieces in the order of their merging, as a byte-pair vocabulary has them.
+VOCABULARY = ["a", "b", "d", "l", "t", "Ġ", "'", "s", "Ġa", "Ġb", "ad", "Ġbad", "Ġt", "al", "'s"]
+
+
+def test_prose_becomes_spoken_lines() -> None:
+    lines = list(spoken_lines('She said: "I have 42 dogs." Mr. X owes $5! It\'s fine, really.'))
+    assert "i have forty two dogs" in lines
+    assert "it's fine really" in lines
+    assert not any("$" in line for line in lines)
+
+
+def test_general_english_is_read_from_each_form(tmp_path: Path) -> None:
+    (tmp_path / "fortunes").write_text("A good day.\n%\nNo news here.\n", encoding="utf-8")
+    (tmp_path / "data.verb").write_text('02 | walk; "she walked home alone"\n', encoding="utf-8")
+    (tmp_path / "talk.yml").write_text("- - How are you?\n  - I am well\n", encoding="utf-8")
+    found = read_general(sorted(tmp_path.iterdir()))
+    assert set(found) == {
+        "a good day", "no news here", "she walked home alone", "how are you", "i am well",
+    }  # fmt: skip
+
+
+def test_units_keep_their_shares_and_texts() -> None:
+    general = [f"the {w} was green and {v}" for w in "abcdefghij" for v in ("old", "new", "wet")]
+    made = units(load_lexicon(), general, 60, seed=1)
+    assert sum(unit["kind"] == "examination" for unit in made) == 27
+    assert sum(unit["kind"] == "general" for unit in made) == 20
+    assert made == units(load_lexicon(), general, 60, seed=1)
+    assert not any("," in unit["text"] for unit in made)
+
+
+def test_letters_are_spelled_to_be_said() -> None:
+    speller = Speller(load_lexicon(), random.Random(1))
+    for _ in range(5):
+        said = speller.spell("a p b and a d m a bit weak").replace(",", "").split()
+        assert said[0] == "ay" and said[4] == "ay" and said[7] == "a"
+
+
+def test_pairs_merge_in_the_order_of_the_vocabulary() -> None:
+    assert Tokeniser(VOCABULARY).pieces("bad tal's") == ["Ġbad", "Ġt", "al", "'s"]
+
+
+def test_a_piece_that_was_cut_is_written_with_kept_ones() -> None:
+    kept = [piece for piece in VOCABULARY if piece != "Ġbad"]
+    assert Tokeniser(VOCABULARY, kept).pieces("bad") == ["Ġb", "ad"]
+
+
+def test_cutting_keeps_the_rows_of_kept_pieces() -> None:
+    vocabulary = [*VOCABULARY, "<|endoftext|>", "rare"]
+    table = np.arange(len(vocabulary) * 2, dtype=np.float16).reshape(-1, 2)
+    weights, kept = cut({"decoder/embeddings/weight": table}, vocabulary, ["bad tal's"] * 9)
+    assert "rare" not in kept and {"Ġt", "'s", "<|endoftext|>"} <= set(kept)
+    rows = weights["decoder/embeddings/weight"]
+    assert np.array_equal(rows[kept.index("Ġt")], table[vocabulary.index("Ġt")])
+
+
+def test_small_weights_come_back_to_a_half_step() -> None:
+    weights = {
+        "x/weight": np.random.default_rng(1).normal(size=(5, 40)).astype(np.float32),
+        "x/bias": np.ones(5, np.float32),
+    }
+    small = shrink(weights)
+    assert small["x/weight"].dtype == np.int8
+    back = expand(small)
+    step = np.abs(weights["x/weight"]).max(axis=1, keepdims=True) / 127
+    assert np.all(np.abs(back["x/weight"] - weights["x/weight"]) <= step / 2 + 1e-6)
+    assert set(back) == set(weights)
+
+
+@pytest.mark.parametrize(
+    ("truth", "heard", "rate"),
+    [("biceps four", "biceps four", 0), ("biceps four", "biceps", 0.5), ("a b", "c a b d", 1.0)],
+)
+def test_word_errors(truth: str, heard: str, rate: float) -> None:
+    assert word_errors([truth], [heard]) == rate
