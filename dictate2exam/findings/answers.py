@@ -43,8 +43,6 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     state = line.state
     following = line.next_solid(at)
     ahead = line.marks[following] if following < len(line.marks) else None
-    if ahead is not None and (ahead.terms or ahead.predicates):
-        return False
     here = [s for s in state.open if s.sentence == state.sentence and s.naming]
     if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
@@ -57,6 +55,8 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         assign(line, Claim(mark, words=words), here, rule="denied after")
         state.open = []
         return True
+    if ahead is not None and (ahead.terms or ahead.predicates):
+        return False
     answering = line.speaker == "patient" or (at == 0 and any(s.asked for s in state.open))
     answering = answering or state.offered is not None
     if not answering:

@@ -2,6 +2,7 @@
 
 from dictate2exam.findings.commentary import note_commentary
 from dictate2exam.findings.conclude import conclude
+from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.marking import sentences
 from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
@@ -21,6 +22,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
     written = vocabulary.normaliser.write(utterance)
     if not written.tokens:
         return
+    read_facts(written, state, vocabulary, pipeline.lexicon)
     doc = pipeline.mark(written)
     for sentence in sentences(doc, written, vocabulary):
         sentence.marks = share_words(sentence.marks, vocabulary)

@@ -57,6 +57,7 @@ class Likeness:
         self.texts = ["".join(form) for form in forms]
         self.keys = [sound_key(text) for text in self.texts]
         words = {word for form in vocabulary.terms for word in form}
+        self.words = words | set(STOP_WORDS)
         self.plain = (STOP_WORDS | vocabulary.known_words | vocabulary.examining) - words
         self.rank = lru_cache(maxsize=16384)(self._rank)
 

@@ -116,6 +116,8 @@ def _try(
     score, low, high, ranked = best
     placed = _in_place(marks, low, high)
     needed = doubt.accept if placed else doubt.accept + doubt.unplaced
+    if all(m.text in likeness.words for m in marks[low:high]):
+        needed = max(needed, doubt.whole_words)
     if sum(len(m.text) for m in marks[low:high]) < SHORT:
         needed += doubt.short
     if score >= needed:

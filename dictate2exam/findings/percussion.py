@@ -125,9 +125,9 @@ def radiation(line: Line, at: int) -> int:
     reached = (
         " ".join(words).strip(" ,").removeprefix("the ").removeprefix("his ").removeprefix("her ")
     )
-    if not words or (
-        mark.text in {"into", "down to", "towards"} and not (taps.claim or taps.sites)
-    ):
+    waiting = any(s.term.category == "percussion" for s in line.state.open)
+    known = bool(taps.claim or taps.sites or waiting)
+    if not words or (mark.text in {"into", "down to", "towards"} and not known):
         return at + 1
     taps.radiates = reached
     taps.radiation_mark = mark

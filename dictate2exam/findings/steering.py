@@ -3,7 +3,7 @@
 from dictate2exam.findings import corrections
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
 from dictate2exam.findings.drafting import assign, note_detail
-from dictate2exam.findings.line import Line
+from dictate2exam.findings.line import SENSORY, Line
 from dictate2exam.findings.marks import Mark
 
 HEAD_KINDS = (
@@ -53,7 +53,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         answer_signs(line, mark, "present")
         return
     if mark.has("answer.yes") and not asking and state.standing_offer is not None:
-        waiting = [s for s in state.open if s.asked]
+        waiting = [s for s in state.open if s.asked and s.term.category in SENSORY]
         if waiting and not line.yes_no:
             line.yes_no = "yes"
             assign(line, state.standing_offer, waiting, rule="offered before", extra=mark)

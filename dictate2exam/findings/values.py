@@ -10,10 +10,12 @@ from dictate2exam.findings.line import (
     Line,
     current_terms,
     following_terms,
+    has_tight_value,
     list_end,
 )
 from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.state import Doubtful, Subject, heard_text
 from dictate2exam.findings.steering import steer
 
 STRICT_PREPOSITIONS = frozenset(
@@ -61,12 +63,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
         return False
     last = list_end(line, place)
     after = line.next_solid(last)
-    postvalued = (
-        after < len(line.marks)
-        and line.marks[after].valued
-        and not line.marks[after].has("side")
-        and line.between_light(last, after, pauses=False)
-    )
+    postvalued = has_tight_value(line, last)
     if not postvalued:
         return preposition or not state.open or not mark.number or mark.predicates != ()
     if preposition and mark.number:
@@ -108,7 +105,9 @@ def read_value(line: Line, at: int) -> int:
                 and state.offered is not None
             )
             if not answered and not _number_follows_offer(line, at):
-                state.offered = state.standing_offer = claim
+                state.offered = claim
+                if any(w.name in {"same", "normal"} for w in claim.words):
+                    state.standing_offer = claim
                 return at + 1
             state.offered = None
         elif not (mark.predicates and not mark.light):
@@ -264,6 +263,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     state = line.state
     if corrections.apply_value(line, at, claim):
         return at + 1
+    if claim.number and _refines(line, claim):
+        return at + 1
     if line.speaker == "patient":
         if line.group and any(
             m.has("hedge.alternative") for m in line.marks[line.group_since : at]
@@ -272,6 +273,9 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
             return at + 1
         if state.last and state.last[-1].patient and state.sentence - state.last[-1].sentence <= 1:
             assign(line, claim, state.last_subjects, rule="second answer")
+        return at + 1
+    if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
+        _ask_which_finger(line, at)
         return at + 1
     if not state.last_subjects:
         return at + 1
@@ -298,8 +302,6 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     ):
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
-    if claim.number and _refines(line, claim):
-        return at + 1
     if claim.number:
         kinds = {d.item.partition(".")[0] for d in line.group}
         if kinds and kinds <= {"contraction", "wasting"}:
@@ -319,8 +321,23 @@ def _refines(line: Line, claim: Claim) -> bool:
         return False
     if state.sentence - worded[-1].sentence > 3:
         return False
-    made = assign(line, claim, state.last_subjects or [], rule="answer in numbers")
+    subjects = [Subject(d.term, d.marks[0], side=d.side if d.side_spoken else None) for d in worded]
+    made = assign(line, claim, subjects, rule="answer in numbers")
     for draft in made or ():
         old = [d for d in worded if d.item == draft.item and d.side == draft.side]
         draft.corrects = old[0] if old else None
     return bool(made)
+
+
+def _ask_which_finger(line: Line, at: int) -> None:
+    """The ring finger has two dermatomes: a score for it is asked about."""
+    mark = line.marks[at]
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f'"{heard_text(mark)}" was said of the ring finger: which dermatome is meant?',
+            suggestions=("C8", "C7"),
+            marks=(mark,),
+        )
+    )

@@ -88,6 +88,7 @@ class Doubt(Frozen):
     accept: float
     margin: float
     suggest: float
+    whole_words: float
     unplaced: float
     short: float
     unknown: float
