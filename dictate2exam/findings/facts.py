@@ -13,6 +13,8 @@ from dictate2exam.text.numbers import is_number
 
 LONGEST = 6
 AHEAD = 6
+# "are you right handed" is a question.
+ASKING = frozenset({"you", "he", "she"})
 
 
 class Facts:
@@ -57,6 +59,8 @@ def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: 
             for size in range(min(LONGEST, len(texts) - at), 0, -1):
                 found = facts.phrases.get(tuple(texts[at : at + size]))
                 if found:
+                    if at and texts[at - 1] in ASKING:
+                        break
                     for fact, value in found:
                         _add(fact, value, at, at + size, written, state, vocabulary)
                     break

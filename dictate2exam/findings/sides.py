@@ -88,6 +88,9 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if (mark.has("side.other") or mark.has("side.good")) and not _turns_over(line, at):
         return at + 1
+    if mark.text == "other hand" and _contrasts(line, at):
+        _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')
+        return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
     if (
@@ -266,16 +269,21 @@ def _doubt_change(line: Line, at: int, side: str, ahead: Mark | None) -> None:
         c in ",.;" for w in mark.written.utterance.words for c in w.text
     ):
         return
-    line.side_doubt = Doubtful(
-        "side",
-        True,
-        f'"{mark.written.utterance.text}": is that the right side, or was "right" only a word?',
-        "",
-        "none",
-        ("right", "left"),
-        [],
-        (mark,),
-    )
+    said = mark.written.utterance.text
+    _ask_side(line, mark, f'"{said}": is that the right side, or was "right" only a word?')
+
+
+def _contrasts(line: Line, at: int) -> bool:
+    """Whether "on the other hand" may be a turn of phrase: before its value, or set off."""
+    before, after = line.marks[:at], line.marks[at + 1 :]
+    if any(m.terms for m in before):
+        return not any(m.valued for m in before)
+    return any(m.terms for m in after) and after[0].text == ","
+
+
+def _ask_side(line: Line, mark: Mark, question: str) -> None:
+    """Leaves the side as it is and asks about what the sentence finds."""
+    line.side_doubt = Doubtful("side", True, question, "", "none", ("right", "left"), [], (mark,))
 
 
 def finish(line: Line) -> None:
@@ -295,4 +303,7 @@ def _turns_over(line: Line, at: int) -> bool:
         return True
     if mark.has("side.good"):
         return False
+    after = line.marks[at + 1 : at + 2]
+    if after and after[0].has("pause") and not any(m.terms or m.valued for m in line.marks[:at]):
+        return True
     return all(m.light or m.has("pause") or m.scope or m is mark for m in line.marks)

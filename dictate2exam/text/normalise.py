@@ -19,6 +19,7 @@ KEEP_APOSTROPHE = ("'ll", "'re", "'ve")
 ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
 SIGNS = {"+": "positive", "-": "negative"}
 SIGNED = re.compile(r"(?<!\w)([+-])ve\b")
+HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
@@ -152,6 +153,7 @@ class Normaliser:
 
 def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
     plain = unicodedata.normalize("NFKC", word[:LONGEST_WORD]).casefold().translate(TABLE)
+    plain = HYPHEN.sub(" ", plain)
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
     tokens = []

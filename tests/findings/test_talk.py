@@ -20,4 +20,4 @@ TALK = [
 def test_talk_gives_no_finding(line: str) -> None:
     for form in (line, as_heard(line)):
         found = extract(transcript(form), load_lexicon(), Settings(side="right")).findings
-        assert found == ()
+        assert [f for f in found if not f.item.startswith("context.")] == []

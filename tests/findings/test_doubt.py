@@ -1,0 +1,126 @@
+"""What is heard with doubt is asked: weak words, other listeners, talk, unknown terms."""
+
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.findings.model import Extraction
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Reading, Transcript
+from dictate2exam.units import Side
+
+LEXICON = load_lexicon()
+
+
+def run(spoken: Transcript, side: Side = "right") -> Extraction:
+    return extract(spoken, LEXICON, Settings(side=side))
+
+
+def heard(text: str, *others: str, domain: str = "examination") -> Transcript:
+    """One utterance with the readings of other listeners."""
+    spoken = transcript(text)
+    first = spoken.utterances[0]
+    readings = tuple(
+        Reading(listener=f"l{n}", text=other) for n, other in enumerate((text, *others))
+    )
+    changed = first.model_copy(update={"readings": readings, "domain": domain})
+    return spoken.model_copy(update={"utterances": (changed,)})
+
+
+def test_another_value_heard_by_another_listener_is_asked_and_blocks() -> None:
+    result = run(heard("biceps four", "biceps five"))
+    (question,) = result.questions
+    assert (question.kind, question.blocking) == ("mishearing", True)
+    assert question.suggestions == ("4", "5")
+    assert question.finding_ids == ("f001",)
+    assert result.findings[0].confidence < 0.7
+
+
+def test_a_listener_that_heard_the_same_raises_nothing() -> None:
+    assert run(heard("biceps four", "biceps 4")).questions == ()
+
+
+def test_another_negation_is_asked() -> None:
+    (question,) = run(heard("there is winging", "there is no winging")).questions
+    assert question.suggestions == ("present", "absent")
+
+
+def test_another_side_is_asked_and_blocks() -> None:
+    (question,) = run(heard("right biceps four", "left biceps four")).questions
+    assert (question.kind, question.blocking) == ("side", True)
+
+
+def test_a_hardly_heard_value_is_asked() -> None:
+    spoken = transcript("biceps four")
+    first = spoken.utterances[0]
+    weak = first.words[1].model_copy(update={"confidence": 0.1})
+    sure = first.words[0].model_copy(update={"confidence": 0.9})
+    changed = first.model_copy(update={"words": (sure, weak)})
+    result = run(spoken.model_copy(update={"utterances": (changed,)}))
+    assert [q.kind for q in result.questions] == ["mishearing"]
+    assert result.findings[0].confidence < 0.8
+
+
+def test_talk_with_a_clear_finding_in_it_is_only_asked_about() -> None:
+    result = run(heard("biceps four", domain="talk"))
+    assert result.findings == ()
+    assert [q.kind for q in result.questions] == ["commentary"]
+
+
+def test_an_unknown_term_before_a_grade_is_asked() -> None:
+    result = run(transcript("gastrocnemius five"))
+    assert result.findings == ()
+    assert [q.kind for q in result.questions] == ["unknown_term"]
+
+
+def test_a_grade_outside_its_scale_is_asked_and_is_no_finding() -> None:
+    result = run(transcript("deltoid power seven"))
+    assert result.findings == ()
+    assert [(q.kind, q.item) for q in result.questions] == [("value", "power.deltoid")]
+
+
+def test_levels_of_unknown_kind_block() -> None:
+    result = run(transcript("C5 four, C6 three"))
+    assert result.findings == ()
+    assert all(q.kind == "value" and q.blocking for q in result.questions)
+    assert len(result.questions) == 2
+
+
+def test_small_scores_without_a_scale_are_asked_once() -> None:
+    result = run(transcript("sensation", "thumb two", "middle finger two", "little finger one"))
+    assert len(result.findings) == 3
+    assert [q.kind for q in result.questions] == ["value"]
+
+
+def test_one_question_of_side_for_the_whole_examination() -> None:
+    result = run(transcript("deltoid four", "biceps three"), side="none")
+    (question,) = result.questions
+    assert (question.kind, question.blocking) == ("side", True)
+    assert len(question.finding_ids) == 2
+
+
+def test_the_side_of_the_run_needs_no_question() -> None:
+    result = run(transcript("deltoid four"), side="left")
+    assert result.questions == ()
+    assert (result.findings[0].side, result.findings[0].side_spoken) == ("left", False)
+
+
+def test_speech_against_the_side_of_the_run_wins_and_is_asked() -> None:
+    result = run(transcript("left arm", "deltoid four"), side="right")
+    assert result.findings[0].side == "left"
+    assert [q.kind for q in result.questions] == ["side"]
+
+
+def test_a_withdrawn_finding_is_named() -> None:
+    result = run(transcript("biceps four", "scratch that", "triceps three"))
+    assert result.withdrawn == ("f001",)
+
+
+def test_a_correction_names_what_it_replaces() -> None:
+    result = run(transcript("biceps four sorry three"))
+    assert [(f.value, f.corrects) for f in result.findings] == [("4", ""), ("3", "f001")]
+
+
+def test_two_grades_without_a_correction_are_two_findings() -> None:
+    result = run(transcript("biceps four", "triceps five", "biceps three"))
+    assert [f.value for f in result.findings if f.item == "power.biceps_brachii"] == ["4", "3"]
