@@ -296,14 +296,16 @@ def finish(line: Line) -> None:
 
 
 def _turns_over(line: Line, at: int) -> bool:
-    """Whether "the other side" is what is spoken of: a value follows, or nothing else is said."""
-    mark = line.marks[at]
+    """Whether "the other side" is what is spoken of: values follow, or nothing else is said."""
+    mark, before, after = line.marks[at], line.marks[:at], line.marks[at + 1 :]
     ahead = line.next_solid(at)
     if ahead < len(line.marks) and line.marks[ahead].valued and line.between_light(at, ahead):
         return True
+    opens = not any(m.terms or m.valued for m in before)
+    if opens and any(m.terms for m in after) and any(m.valued for m in after):
+        return True
     if mark.has("side.good"):
         return False
-    after = line.marks[at + 1 : at + 2]
-    if after and after[0].has("pause") and not any(m.terms or m.valued for m in line.marks[:at]):
+    if opens and after and after[0].has("pause"):
         return True
     return all(m.light or m.has("pause") or m.scope or m is mark for m in line.marks)
