@@ -1,7 +1,7 @@
 """Yes, no and pain: what a patient answers to what was asked or offered."""
 
 from dictate2exam.findings.drafting import ask_about, assign
-from dictate2exam.findings.line import Line
+from dictate2exam.findings.line import SENSORY, Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import State, Subject
@@ -73,7 +73,7 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         state.offered = None
         state.open = []
         return True
-    asked = [s for s in state.open if s.asked]
+    asked = [s for s in state.open if s.asked and s.term.category in SENSORY]
     if asked and line.speaker != "examiner":
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "cannot_feel")
         if assign(line, Claim(mark, words=words), asked, rule="answered no"):

@@ -38,14 +38,14 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     flush_naming(line)
     made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")
     state.open = []
-    line.denied = term.category if made else line.denied
+    line.denied = term.category if made is not None else line.denied
     if name == "uncertain":
         line.doubt = ""
-        return bool(made)
+        return made is not None
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
     if nxt is not None and nxt.has("pause"):
         _comma_after_denial(line, at)
-    return bool(made)
+    return made is not None
 
 
 def denied_muscle(line: Line, at: int, term: Term) -> bool:

@@ -114,11 +114,18 @@ def has_tight_value(line: Line, at: int) -> bool:
     return ahead.valued and not ahead.has("side") and line.between_light(at, following, False)
 
 
+# "wasting around the shoulder, mainly the deltoid": so many strange words may stand between.
+STRANGE_AFTER_PREDICATE = 3
+
+
 def following_terms(line: Line, at: int) -> int:
     """The place of the first term that a value standing before it may belong to, or -1."""
+    spared = STRANGE_AFTER_PREDICATE if line.marks[at].predicates else 0
     for place in range(at + 1, len(line.marks)):
         mark = line.marks[place]
-        if mark.has("pause") or mark.scope in FIRM:
+        if mark.scope in FIRM:
+            return -1
+        if mark.has("pause") and not spared:
             return -1
         if (mark.terms or mark.has("bare")) and current_terms(line, mark):
             return place
@@ -126,7 +133,10 @@ def following_terms(line: Line, at: int) -> int:
             return -1
         if mark.light or mark.has("kind") or mark.has("side") or mark.has("modality"):
             continue
-        if mark.has("scale") or mark.has("hedge"):
+        if mark.has("scale") or mark.has("hedge") or mark.has("pause"):
+            continue
+        if spared and not mark.roles:
+            spared -= 1
             continue
         return -1
     return -1

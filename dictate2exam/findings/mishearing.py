@@ -108,12 +108,24 @@ def _try(
                 continue
             score = ranked[0][0]
             if low > at or high < end:
-                score -= 0.1 * (max(0, low - at) + max(0, end - high))
+                score -= 0.15 * (max(0, low - at) + max(0, end - high))
             if best is None or score > best[0] + 1e-9:
                 best = (score, low, high, ranked)
     if best is None:
         return end
     score, low, high, ranked = best
+    before = marks[at - 1] if at else None
+    if before is not None and before.terms and end - at == 1:
+        joined = likeness.rank(f"{before.text} {marks[at].text}")
+        if (
+            joined
+            and joined[0][0] >= doubt.accept - doubt.margin
+            and (vocabulary.terms[joined[0][1]] == before.terms)
+        ):
+            before.end = marks[at].end
+            before.likeness = min(before.likeness, round(joined[0][0], 3))
+            del marks[at]
+            return at
     placed = _in_place(marks, low, high)
     needed = doubt.accept if placed else doubt.accept + doubt.unplaced
     if all(m.text in likeness.words for m in marks[low:high]):

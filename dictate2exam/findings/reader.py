@@ -77,6 +77,12 @@ def _firm(line: Line, at: int) -> int:
         if terms and terms[0].category not in {"place", "level"}:
             open_terms(line, at, terms, asked=True)
         return at + 1
+    if (
+        (mark.has("side.left") or mark.has("side.right"))
+        and not line.state.side
+        and (mark.scope in {"teaching", "history"})
+    ):
+        return sides.read(line, at)
     if (mark.has("side.left") or mark.has("side.right")) and (
         mark.scope == "teaching" and len(mark.text.split()) > 1
     ):

@@ -22,6 +22,7 @@ RANK = {name: rank for rank, name in enumerate(ORDER)}
 SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
 )
+TODAY = frozenset({"today", "now", "currently", "at present", "this time"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
@@ -47,6 +48,8 @@ def scope_tokens(
             cues.append((start, end, name, reach))
         if form in vocabulary.scopes:
             taken.update(range(start, end))
+    resumes.extend(_before_today(marks, resumes))
+    resumes.sort()
     cues.sort()
     turning = [*resumes, *(m.start for m in marks if m.text in {"his", "her", "in this man"})]
     turning.sort()
@@ -204,3 +207,20 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end
+
+
+def _before_today(marks: list[Mark], resumes: list[int]) -> list[int]:
+    """ "Deltoid three today": the word makes what stands before it today's too."""
+    starts = []
+    for place, mark in enumerate(marks):
+        if mark.start not in resumes or mark.text not in TODAY or place < 2:
+            continue
+        back = place - 1
+        if not marks[back].valued:
+            continue
+        back -= 1
+        while back > 0 and marks[back].light:
+            back -= 1
+        if marks[back].terms:
+            starts.append(marks[back].start)
+    return starts

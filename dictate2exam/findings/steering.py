@@ -86,6 +86,10 @@ def _hedge(line: Line, mark: Mark, at: int) -> None:
         return
     if line.speaker == "patient":
         return
+    if mark.has("hedge.weak") and mark.text in {"around", "about"}:
+        after = line.marks[line.marks.index(mark) + 1 :]
+        if not after or not after[0].number:
+            return
     ahead = line.marks[following] if following < len(line.marks) else None
     if (line.group and not line.state.open and (ahead is None or not ahead.valued)) and (
         line.between_light(line.group_since, at) and (ahead is None or not ahead.terms)

@@ -28,6 +28,9 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
             pass
         elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
             return at + 1
+    nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if term.category == "level" and nxt is not None and nxt.has("lesion"):
+        return at + 1
     if term.category == "level" and _innervation(line, at):
         return at + 1
     if term.category == "percussion":

@@ -286,9 +286,13 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         line.group_since = at
         return at + 1
     felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
-    if (claim.predicates or any(w.name in felt for w in claim.words)) and (
-        fresh and corrections.add_kind(line, claim)
-    ):
+    if (
+        claim.predicates
+        or any(
+            w.name in felt or (state.context.kind == "contraction" and "contraction" in w.means)
+            for w in claim.words
+        )
+    ) and (fresh and corrections.add_kind(line, claim)):
         return at + 1
     if (
         state.modality

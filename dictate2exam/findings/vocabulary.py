@@ -91,7 +91,12 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
             if term not in known:
                 known.append(term)
             last = form[-1]
-            if term.category in PLURAL and not last.endswith("s") and len(last) > 2:
+            if (
+                term.category in PLURAL
+                and not term.is_group
+                and not last.endswith(("s", "i"))
+                and len(last) > 2
+            ):
                 end = "es" if last.endswith(("x", "sh", "ch")) else "s"
                 plurals.setdefault((*form[:-1], f"{last}{end}"), []).append(term)
             for varied in _varied(form, vocabulary):
