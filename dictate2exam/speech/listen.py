@@ -45,7 +45,7 @@ class Stage:
             self.free = build_listener(settings.free_listener, lexicon, settings, free=True)
         self.gate = Gate(language, self.hearing.gate)
         self._pronouncer = Pronouncer.of_lexicon(lexicon)
-        self._thread = ThreadPoolExecutor(max_workers=1)
+        self._threads = ThreadPoolExecutor(max_workers=2)
 
     @property
     def listeners(self) -> dict[str, str]:
@@ -55,13 +55,18 @@ class Stage:
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """One utterance of sound read by all; None when nobody heard a word."""
-        waiting = self._thread.submit(self.free.hear, samples) if self.free else None
-        readings = [self.domain.hear(samples)]
+        # PocketSphinx holds the interpreter while it decodes; the others compute beside it.
+        free_waits = self._threads.submit(self.free.hear, samples) if self.free else None
         if self.second:
-            readings.append(self.second.hear(samples))
-        score = self.gate.score(samples)
-        if waiting:
-            readings.append(waiting.result())
+            domain_waits = self._threads.submit(self.domain.hear, samples)
+            second = self.second.hear(samples)
+            score = self.gate.score(samples)
+            readings = [domain_waits.result(), second]
+        else:
+            readings = [self.domain.hear(samples)]
+            score = self.gate.score(samples)
+        if free_waits:
+            readings.append(free_waits.result())
         readings = [shift(reading, start_s) for reading in readings]
         judged = verdict(score, self.hearing.gate, snr_db)
         free = readings[-1] if self.free else None
@@ -90,8 +95,8 @@ class Stage:
         )
 
     def close(self) -> None:
-        """Ends the thread of the free listener."""
-        self._thread.shutdown(wait=True)
+        """Ends the threads."""
+        self._threads.shutdown(wait=True)
 
 
 def build_listener(name: str, lexicon: Lexicon, settings: Settings, free: bool = False) -> Any:
