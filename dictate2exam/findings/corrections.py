@@ -371,18 +371,21 @@ def _copy_to(line: Line, at: int, side: str) -> bool:
             if not d.gone and d.item.startswith(f"{kind}.") and d.side != side
         ]
     made = []
+    wanted = tuple(OPPOSITE) if side == "both" else (side,)
     for draft in source:
-        if draft.side == side:
-            continue
-        twin = copy(draft)
-        twin.side = side  # type: ignore[assignment]
-        twin.side_spoken = twin.side_local = True
-        twin.marks = [*draft.marks, line.marks[at]]
-        twin.detail = dict(draft.detail)
-        twin.rule = "the same on the other side"
-        twin.confidence = round(draft.confidence * 0.97, 3)
-        twin.sentence = state.sentence
-        made.append(twin)
+        for one in wanted:
+            if draft.side == one:
+                continue
+            twin = copy(draft)
+            twin.side = one  # type: ignore[assignment]
+            twin.side_spoken = twin.side_local = True
+            twin.marks = [*draft.marks, line.marks[at]]
+            twin.detail = dict(draft.detail)
+            twin.rule = "the same on the other side"
+            twin.confidence = round(draft.confidence * 0.97, 3)
+            twin.sentence = state.sentence
+            made.append(twin)
+        draft.dropped = draft.dropped or (side == "both" and draft.side not in OPPOSITE)
     state.drafts.extend(made)
     state.sentence_drafts.extend(made)
     if side in OPPOSITE:
