@@ -154,21 +154,9 @@ def report_texts(
 
 def observations(record: ExamRecord) -> list[Observation]:
     """The findings that stand as localisation sees them; doubtful ones count as less sure."""
-    return [
-        Observation(
-            observation_id=entry.finding.finding_id,
-            item=entry.finding.item,
-            side=entry.finding.side,
-            value=entry.finding.value,
-            scale=entry.finding.scale,
-            detail=entry.finding.detail,
-            confidence=min(entry.finding.confidence, DOUBTFUL_AT_MOST)
-            if entry.state == "to_confirm"
-            else entry.finding.confidence,
-        )
-        for entry in record.findings
-        if entry.stands
-    ]
+    from dictate2exam.localise.observe import observations_from_record
+
+    return observations_from_record(record, DOUBTFUL_AT_MOST)
 
 
 def locate(record: ExamRecord, lexicon: Lexicon) -> list[Localisation]:

@@ -5,11 +5,13 @@ from collections.abc import Iterable, Mapping
 from dictate2exam.errors import InputError
 from dictate2exam.localise.model import Observation
 from dictate2exam.record.model import ExamRecord
-from dictate2exam.units import SIDES
+from dictate2exam.units import SIDES, Probability
 
 
-def observations_from_record(record: ExamRecord) -> list[Observation]:
-    """The standing findings; a doubtful hearing stays a doubt, what was confirmed is certain."""
+def observations_from_record(
+    record: ExamRecord, doubtful_at_most: Probability = 1.0
+) -> list[Observation]:
+    """The standing findings; one that is still to be confirmed counts as this sure at most."""
     return [
         Observation(
             observation_id=entry.finding.finding_id,
@@ -18,7 +20,9 @@ def observations_from_record(record: ExamRecord) -> list[Observation]:
             value=entry.finding.value,
             scale=entry.finding.scale,
             detail=entry.finding.detail,
-            confidence=1.0 if entry.state == "confirmed" else entry.finding.confidence,
+            confidence=min(entry.finding.confidence, doubtful_at_most)
+            if entry.state == "to_confirm"
+            else entry.finding.confidence,
         )
         for entry in record.findings
         if entry.stands
