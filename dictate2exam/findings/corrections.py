@@ -156,11 +156,13 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     """Links a new draft to what it corrects; True where it only repeats what was just said."""
     state = line.state
     correcting = active(line)
+    lately = state.of_item(draft.item)[-40:]
+    replaced = {id(d.corrects) for d in lately if d.corrects is not None}
     same_item = [
         d
-        for d in reversed(state.of_item(draft.item)[-40:])
+        for d in reversed(lately)
         if not d.gone
-        and not any(e.corrects is d for e in state.drafts[-60:])
+        and id(d) not in replaced
         and d.detail.get("modality") == draft.detail.get("modality")
     ]
     earlier = [d for d in same_item if d.side == draft.side]

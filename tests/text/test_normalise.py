@@ -55,7 +55,14 @@ def test_every_token_leads_back_to_words_that_exist(text: str) -> None:
             )
 
 
-@given(st.lists(st.sampled_from(["c", "five", "f", "d", "p", "four", "plus", "to", "out", "of", "ten", "left"]), max_size=25))
+@given(
+    st.lists(
+        st.sampled_from(
+            ["c", "five", "f", "d", "p", "four", "plus", "to", "out", "of", "ten", "left"]
+        ),
+        max_size=25,
+    )
+)
 @settings(max_examples=200, deadline=None)
 def test_no_word_is_lost(words: list[str]) -> None:
     for utterance in transcript(" ".join(words)).utterances:
