@@ -15,7 +15,7 @@ class Settings(Frozen):
 
     side: Side = "none"
     protocol: str = "full"
-    domain_listener: str = "pocketsphinx"
+    domain_listener: str = "neural"
     free_listener: str = "moonshine"
     vosk_model: Path | None = None
     provisional: bool = False

@@ -38,7 +38,7 @@ def run(
     protocol: Annotated[str, typer.Option(help="What a complete examination holds.")] = "full",
     engine: Annotated[
         str, typer.Option(metavar="NAME", help="The recogniser of examination language.")
-    ] = "pocketsphinx",
+    ] = "neural",
     vosk_model: Annotated[
         Path | None, typer.Option(metavar="DIR", help="Folder of a Vosk model.")
     ] = None,
