@@ -116,6 +116,8 @@ def directly_denied(line: Line, at: int) -> bool:
     own_kind = bool(line.marks[at].predicates)
     gap = line.marks[place + 1 : at]
     if any(m.terms for m in gap):
+        if own_kind and line.denied and gap[-1].text in {"or", "nor", "any", "or any"}:
+            return True
         muscles = all(m.terms[0].category in {"muscle", "bulk"} for m in gap if m.terms)
         if not muscles or any(m.text == "and" or m.has("pause") for m in gap):
             return False

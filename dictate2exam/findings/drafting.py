@@ -118,8 +118,16 @@ def _ask_value(line: Line, subject: Subject, claim: Claim, reading: Reading, onl
             reading.suggestions,
             [],
             (subject.mark, claim.mark),
+            line.state.sentence,
         )
     )
+
+
+def _forget_worded(state: State, item: str) -> None:
+    """A value said later in the sentence answers what a word without a value left open."""
+    state.doubts[-8:] = [
+        d for d in state.doubts[-8:] if d.drafts or d.item != item or d.sentence != state.sentence
+    ]
 
 
 def _drafts(
@@ -137,6 +145,7 @@ def _drafts(
     state = line.state
     sides, spoken, local = sides_of(state, subject, only)
     made: list[Draft] = []
+    _forget_worded(state, reading.item)
     for side in sides:
         detail = dict(reading.detail)
         kind = reading.item.partition(".")[0]

@@ -105,13 +105,19 @@ def current_terms(line: Line, mark: Mark) -> tuple[Term, ...]:
 
 
 def has_tight_value(line: Line, at: int) -> bool:
+    """Whether a value follows the term closely, a side between them or not."""
     following = line.next_solid(at)
+    start = at
+    while following < len(line.marks) and line.marks[following].has("side"):
+        if not line.between_light(start, following, False):
+            return False
+        start, following = following, line.next_solid(following)
     if following >= len(line.marks):
         return False
     ahead = line.marks[following]
     if any(m.text in {"and", "or"} for m in line.marks[at + 1 : following]):
         return False
-    return ahead.valued and not ahead.has("side") and line.between_light(at, following, False)
+    return ahead.valued and line.between_light(start, following, False)
 
 
 # "wasting around the shoulder, mainly the deltoid": so many strange words may stand between.
@@ -167,3 +173,11 @@ def alike(one: str, other: str) -> bool:
         or {one, other} <= SENSORY
         or {one, other} <= SIGN_KINDS | {"bulk", "muscle"}
     )
+
+
+def name_bare(line: Line, at: int, kind: str) -> None:
+    """Where reflexes or potentials are spoken of, "median" and "ankle" are terms by themselves."""
+    table = line.vocabulary.bare.get(kind)
+    for mark in line.marks[at:]:
+        if table and not mark.terms and mark.has(f"bare.{kind}"):
+            mark.terms = (table[tuple(mark.text.split())],)

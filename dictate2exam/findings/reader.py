@@ -2,7 +2,7 @@
 
 from dictate2exam.findings import corrections, percussion, sides
 from dictate2exam.findings.answers import patient_pain
-from dictate2exam.findings.line import Line, current_terms
+from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.scopes import FIRM
@@ -26,6 +26,8 @@ def read_sentence(
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
+    name_bare(line, 0, state.context.topic)
+    _still_another(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)
@@ -154,3 +156,16 @@ def _finish(line: Line) -> None:
     if talk:
         state.open = []
         state.offered = None
+
+
+def _still_another(line: Line) -> None:
+    """After talk of another person "his deltoid was two" is still of that person."""
+    state, marks = line.state, line.marks
+    follows = state.other_person == (state.sentence - 1, line.speaker)
+    told = any(m.text in {"had", "was", "were"} for m in marks)
+    named = any(m.text in {"he", "his", "him", "she", "her"} for m in marks[:4])
+    if follows and told and named:
+        for mark in marks:
+            mark.scope, mark.reach = "other_person", "sentence"
+    if any(m.scope == "other_person" for m in marks):
+        state.other_person = (state.sentence, line.speaker)

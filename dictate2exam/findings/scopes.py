@@ -22,7 +22,7 @@ RANK = {name: rank for rank, name in enumerate(ORDER)}
 SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
 )
-TODAY = frozenset({"today", "now", "currently", "at present", "this time"})
+TODAY = frozenset({"today", "currently", "at present", "this time"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
@@ -55,7 +55,10 @@ def scope_tokens(
     turning.sort()
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     for start, end, name, reach in cues:
-        if reach == "starting" and not _starts_clause(marks, start):
+        if reach == "starting" and (
+            not _starts_clause(marks, start)
+            or any(m.has("negation") and m.start <= start and end <= m.end for m in marks)
+        ):
             continue
         if _is_part_of_term(marks, start, end):
             continue
@@ -219,7 +222,7 @@ def _before_today(marks: list[Mark], resumes: list[int]) -> list[int]:
         if not marks[back].valued:
             continue
         back -= 1
-        while back > 0 and marks[back].light:
+        while back > 0 and marks[back].light and marks[back].text not in {"was", "were"}:
             back -= 1
         if marks[back].terms:
             starts.append(marks[back].start)

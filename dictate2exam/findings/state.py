@@ -23,6 +23,7 @@ class Doubtful:
     suggestions: tuple[str, ...] = ()
     drafts: list["Draft"] = field(default_factory=list)
     marks: tuple[Mark, ...] = ()
+    sentence: int = 0
 
 
 @dataclass(slots=True, eq=False)
@@ -93,6 +94,7 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    other_person: tuple[int, str] = (-9, "")
     both_spoken: bool = False
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0

@@ -3,7 +3,7 @@
 from dictate2exam.findings import corrections
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
 from dictate2exam.findings.drafting import assign, note_detail
-from dictate2exam.findings.line import SENSORY, Line
+from dictate2exam.findings.line import SENSORY, Line, name_bare
 from dictate2exam.findings.marks import Mark
 
 HEAD_KINDS = (
@@ -35,6 +35,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
     for kind in (*HEAD_KINDS, "wasting", "contraction"):
         if mark.has(f"kind.{kind}"):
             state.context.kind = kind
+            name_bare(line, at, kind)
             if kind in HEAD_KINDS and kind != "range":
                 if (kind in {"power", "sensation", "reflex"} and kind != state.context.topic) and (
                     mark.text != "muscles" and not line.subject_here

@@ -35,7 +35,13 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     if term.category == "percussion":
         return percussion.term(line, at, term)
-    if term.category == "reflex" and term.is_group and _heading(line, at):
+    if (
+        term.category == "level"
+        and at + 1 < len(line.marks)
+        and (line.marks[at + 1].text in {"root", "roots"})
+    ):
+        state.context.kind = "imaging"
+    if term.category == "reflex" and term.is_group and line.pre is None and _heading(line, at):
         state.context.kind = state.context.topic = "reflex"
         return at + 1
     if line.excepting:
@@ -136,12 +142,14 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
     line.subject_here = True
     if line.pre is not None:
         claim = line.pre
-        if assign(line, claim, made, rule="value before term") is None:
+        drafted = assign(line, claim, made, rule="value before term")
+        if drafted is None:
             line.pre = None
             state.open.extend(made)
             return
         flush_naming(line)
-        state.open = []
+        # A word that said no value ("numbness") leaves the term open for one.
+        state.open = [] if drafted or not claim.words else made
         line.pre_last = line.pre_last if line.pre_last >= at else list_end(line, at)
         nxt = line.next_solid(at)
         more = nxt <= line.pre_last

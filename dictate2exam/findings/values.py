@@ -41,7 +41,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     """Whether the value at `at` belongs to the terms after it."""
     state = line.state
     place = following_terms(line, at)
-    if place < 0:
+    if place < 0 or line.value_side:
         return False
     first = current_terms(line, line.marks[place])[0]
     if (
@@ -251,7 +251,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     made = assign(line, claim, subjects, rule="term before value", confidence=confidence)
     if made is None:
         return at + 1
-    state.open = []
+    if made or claim.number:
+        state.open = []
     state.chain = []
     line.excluded = []
     line.group_since = at

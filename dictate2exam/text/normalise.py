@@ -19,6 +19,7 @@ KEEP_APOSTROPHE = ("'ll", "'re", "'ve")
 ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
 SIGNS = {"+": "positive", "-": "negative"}
 SIGNED = re.compile(r"(?<!\w)([+-])ve\b")
+PLUSES = re.compile(r"^\+{1,4}(?=$|[,.;])")
 HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
@@ -153,6 +154,7 @@ class Normaliser:
 
 def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
     plain = unicodedata.normalize("NFKC", word[:LONGEST_WORD]).casefold().translate(TABLE)
+    plain = PLUSES.sub(lambda match: f" {len(match.group(0))}+ ", plain)
     plain = HYPHEN.sub(" ", plain)
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
