@@ -55,6 +55,7 @@ def _abbreviations(texts: Iterable[str]) -> frozenset[str]:
 def _all_texts(lexicon: Lexicon, phrases: Phrases) -> Iterable[str]:
     for term in lexicon.terms:
         yield from term.spoken
+        yield from term.misheard
     for value in phrases.values:
         yield from value.spoken
     for predicate in phrases.predicates:
@@ -81,7 +82,7 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
     forms: dict[Form, list[Term]] = {}
     plurals: dict[Form, list[Term]] = {}
     for term in terms:
-        for spoken in term.spoken:
+        for spoken in (*term.spoken, *term.misheard):
             form = vocabulary.normaliser.words(spoken)
             if len(form) > 1 and form[0] == "the":
                 form = form[1:]

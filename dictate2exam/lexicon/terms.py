@@ -17,8 +17,8 @@ class Term(Frozen):
     """One named thing.
 
     `category` is muscle, movement, level, place, area, sign, percussion, posture, reflex, pulse,
-    bulk, conduction or context; `spoken` are ways of saying it in lower case; `parts` are the
-    parts of a whole that has an item of its own; `members` the terms that a group is written out
+    bulk, conduction or context; `spoken` are ways of saying it in lower case; `misheard` are what
+    recognisers make of it where no other thing bears that name; `parts` are the parts of a whole that has an item of its own; `members` the terms that a group is written out
     as (a group has no item); `means` the level that a place stands for.
     """
 
@@ -26,6 +26,7 @@ class Term(Frozen):
     term_id: str
     label: str
     spoken: tuple[str, ...]
+    misheard: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
     members: tuple[str, ...] | None = None
     means: str = ""
