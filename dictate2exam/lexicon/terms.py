@@ -18,8 +18,9 @@ class Term(Frozen):
 
     `category` is muscle, movement, level, place, area, sign, percussion, posture, reflex, pulse,
     bulk, conduction or context; `spoken` are ways of saying it in lower case; `misheard` are what
-    recognisers make of it where no other thing bears that name; `parts` are the parts of a whole that has an item of its own; `members` the terms that a group is written out
-    as (a group has no item); `means` the level that a place stands for.
+    recognisers make of it where no other thing bears that name; `parts` are the parts of a whole
+    that has an item of its own; `members` the terms that a group is written out as (a group has no
+    item); `means` the level that a place stands for.
     """
 
     category: str
