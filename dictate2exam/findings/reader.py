@@ -5,6 +5,7 @@ from dictate2exam.findings.answers import patient_pain
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, State
 from dictate2exam.findings.steering import steer
@@ -61,7 +62,7 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.valued:
         return read_value(line, at)
-    if mark.has("list.same_as") and not patient and corrections.read_same(line, at, None):
+    if mark.has("list.same_as") and not patient and read_same(line, at, None):
         return at + 1
     if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
         patient_pain(line, mark)

@@ -16,6 +16,9 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     if term.category == "context":
         return at + 1
+    own = at > 0 and line.marks[at - 1].text == "my"
+    if line.speaker != "examiner" and (own or "my" in mark.text.split()):
+        return at + 1
     asked = mark.scope in {"plan", "question", "instruction", "counting"}
     tight = has_tight_value(line, at)
     if asked and tight and not (mark.scope == "question" and mark.reach in {"offered", "starting"}):

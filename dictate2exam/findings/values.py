@@ -15,6 +15,7 @@ from dictate2exam.findings.line import (
 )
 from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.state import Doubtful, Subject, heard_text
 from dictate2exam.findings.steering import steer
 
@@ -117,7 +118,7 @@ def read_value(line: Line, at: int) -> int:
             return at + 1
         else:
             return at + 1
-    if mark.has("list.same") and corrections.read_same(line, at, claim):
+    if mark.has("list.same") and read_same(line, at, claim):
         return at + 1
     if claim.words and not claim.predicates and _number_follows(line, at):
         return at + 1
