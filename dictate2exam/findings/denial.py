@@ -2,7 +2,7 @@
 
 from dictate2exam.findings.drafting import ask_about, assign
 from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms, has_tight_value
-from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.state import Subject
 from dictate2exam.lexicon.terms import Term
@@ -68,6 +68,10 @@ def _own_value(line: Line, at: int) -> bool:
     if not has_tight_value(line, at):
         return False
     ahead = line.marks[line.next_solid(at)]
+    terms = line.marks[at].terms
+    claim = Claim(ahead, ahead.number, ahead.values, ahead.predicates)
+    if terms and read_claim(terms[0], claim, line.state.context, line.vocabulary) is None:
+        return False
     denial = line.denial
     echo = any(w.name in {"present", "palpable", "positive"} for w in ahead.values)
     if echo or ahead.number:

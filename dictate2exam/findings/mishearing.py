@@ -119,6 +119,7 @@ def _try(
         joined = likeness.rank(f"{before.text} {marks[at].text}")
         if (
             joined
+            and " ".join(joined[0][1]) != before.text
             and joined[0][0] >= doubt.accept - doubt.margin
             and (vocabulary.terms[joined[0][1]] == before.terms)
         ):

@@ -4,6 +4,7 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim
+from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.lexicon.terms import Term
 
 
@@ -23,5 +24,22 @@ def flush_naming(line: Line) -> None:
     waiting = [s for s in state.open if s.naming]
     if waiting:
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "present")
-        assign(line, Claim(waiting[-1].mark, words=words), waiting, rule="named")
+        made = assign(line, Claim(waiting[-1].mark, words=words), waiting, rule="named")
         state.open = [s for s in state.open if not s.naming]
+        for subject in waiting:
+            if subject.term.term_id in line.vocabulary.phrases.cues["naming.ask"]:
+                _ask_if_bare(line, subject.mark, [d for d in made or [] if d.term == subject.term])
+
+
+def _ask_if_bare(line: Line, mark: Mark, drafts: list[Draft]) -> None:
+    """Asks for the result of a test that was named with nothing beside it."""
+    at = line.marks.index(mark) if mark in line.marks else 0
+    before = line.marks[at - 1] if at else None
+    if drafts and (before is None or before.has("pause") or before.terms or before.valued):
+        question = f'"{mark.text}" was named without a result: is it present?'
+        line.state.doubts.append(
+            Doubtful(
+                "value", False, question, drafts[0].item, drafts[0].side,
+                ("present", "absent"), drafts, (mark,),
+            )
+        )  # fmt: skip

@@ -148,6 +148,8 @@ def read_value(line: Line, at: int) -> int:
 def _adjective(line: Line, at: int) -> bool:
     """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
     mark = line.marks[at]
+    if line.percussion.active and line.percussion.named is not None:
+        return False
     if not mark.light or any(word.name != "present" for word in mark.values):
         return False
     nxt = at + 1
