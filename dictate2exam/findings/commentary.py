@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 from dictate2exam.findings.nlp import Pipeline
-from dictate2exam.findings.state import Doubtful, State
+from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.speech.model import Utterance
 
 SHORT_ANSWER = 4
+# Share of the confidence left where the gate could not tell examination from talk.
+UNSURE = 0.8
 
 
 def note_commentary(
@@ -43,5 +45,25 @@ def note_commentary(
                 (draft.value, "reject"),
                 [],
                 tuple(draft.marks),
+            )
+        )
+
+
+def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) -> None:
+    """One question on the findings of an utterance that may be talk."""
+    standing = [draft for draft in made if not draft.gone]
+    for draft in standing:
+        draft.confidence = round(draft.confidence * UNSURE, 3)
+    if standing:
+        state.doubts.append(
+            Doubtful(
+                "commentary",
+                False,
+                f'"{utterance.text}" may be talk: is it a finding?',
+                standing[0].item,
+                standing[0].side,
+                (standing[0].value, "reject"),
+                standing,
+                tuple(standing[0].marks),
             )
         )

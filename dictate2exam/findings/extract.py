@@ -1,6 +1,6 @@
 """Reads the findings out of a transcript."""
 
-from dictate2exam.findings.commentary import note_commentary
+from dictate2exam.findings.commentary import ask_if_examination, note_commentary
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.marking import sentences
@@ -45,8 +45,7 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
         read_utterance(utterance, state, pipeline)
         made = state.drafts[first:]
         if utterance.domain == "unsure":
-            for draft in made:
-                draft.confidence = round(draft.confidence * 0.8, 3)
+            ask_if_examination(utterance, made, state)
         if before is not None:
             compare_readings(utterance, made, before, state, pipeline, read_utterance)
     return conclude(state, settings)

@@ -124,3 +124,9 @@ def test_a_correction_names_what_it_replaces() -> None:
 def test_two_grades_without_a_correction_are_two_findings() -> None:
     result = run(transcript("biceps four", "triceps five", "biceps three"))
     assert [f.value for f in result.findings if f.item == "power.biceps_brachii"] == ["4", "3"]
+
+
+def test_what_may_be_talk_is_kept_and_asked_about() -> None:
+    result = run(heard("biceps four", domain="unsure"))
+    assert [f.value for f in result.findings] == ["4"]
+    assert [q.kind for q in result.questions] == ["commentary"]
