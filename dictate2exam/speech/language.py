@@ -23,6 +23,7 @@ BACKGROUND_SHARE = 0.05  # of 0.01 to 0.5 tried, with 2,000 words, the best on s
 BACKGROUND_WORDS, BACKGROUND_PAIRS = 2_000, 100_000
 GENERAL_WORDS, GENERAL_PAIRS = 5_000, 300_000
 TALK_SENTENCES = 10_000
+KEPT = 4  # built languages in the cache
 MADE_BY = ("sentences", "ngram", "background", "pronounce", "letters", "language")
 FILES = ("domain.lm.bin", "mixed.lm.bin", "general.lm.bin", "domain.dict", "general.dict")
 NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
@@ -136,7 +137,19 @@ def build_language(lexicon: Lexicon, progress: Callable[[float], None] | None = 
                 work.rename(target)
     finally:
         shutil.rmtree(work, ignore_errors=True)
+    _forget_old(base, target)
     return Language(target)
+
+
+def _forget_old(base: Path, current: Path) -> None:
+    """Keeps the languages built last; a lexicon that is being edited makes many."""
+    built = [path for path in base.glob("language-*") if path != current]
+    try:
+        built.sort(key=lambda path: path.stat().st_mtime, reverse=True)
+    except OSError:
+        return  # another run is clearing up as well
+    for path in built[KEPT - 1 :]:
+        shutil.rmtree(path, ignore_errors=True)
 
 
 def _build(lexicon: Lexicon, work: Path, progress: Callable[[float], None]) -> None:

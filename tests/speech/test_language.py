@@ -36,6 +36,17 @@ def test_a_half_built_language_is_replaced(quick: Path) -> None:
     assert (build_language(load_lexicon()).folder / FILES[0]).is_file()
 
 
+def test_old_languages_are_forgotten(quick: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    base = quick / "dictate2exam"
+    base.mkdir()
+    for number in range(6):
+        (base / f"language-{number}").mkdir()
+    built = build_language(load_lexicon()).folder
+    left = list(base.iterdir())
+    assert built in left
+    assert len(left) == language.KEPT
+
+
 def test_a_failure_leaves_nothing_behind(quick: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def fail(*_: object) -> None:
         raise OSError("disk full")
