@@ -250,6 +250,9 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         recent = [s for s in state.chain if state.sentence - s.sentence <= 6]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
+    end = _respectively(line, at, subjects)
+    if end:
+        return end
     confidence = 1.0 - 0.04 * min(line.strange, 5)
     made = assign(line, claim, subjects, rule="term before value", confidence=confidence)
     if made is None:
@@ -359,3 +362,27 @@ def _is_pronoun(line: Line, at: int) -> bool:
     if mark.number is None or mark.number.value != 1 or line.state.open:
         return False
     return before in {"little", "middle", "small", "big"}
+
+
+def _respectively(line: Line, at: int, subjects: list[Subject]) -> int:
+    """ "Deltoid and biceps four and three": as many grades as terms are given out in turn; the
+    place after them, or 0 where the numbers differ."""
+    state = line.state
+    named = list(dict.fromkeys(id(s.mark) for s in subjects))
+    if len(named) < 2 or line.all_said or line.marks[at].number is None:
+        return 0
+    places = [at]
+    for place in range(at + 1, len(line.marks)):
+        mark = line.marks[place]
+        if mark.number is not None:
+            places.append(place)
+        elif not (mark.text == "and" or mark.has("pause")):
+            break
+    if len(places) != len(named):
+        return 0
+    for key, place in zip(named, places, strict=True):
+        mine = [s for s in subjects if id(s.mark) == key]
+        mark = line.marks[place]
+        assign(line, Claim(mark, mark.number), mine, rule="one grade each")
+    state.open, state.chain = [], []
+    return places[-1] + 1
