@@ -12,6 +12,8 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+from dictate2exam.errors import AudioError
+
 CONTAINERS = frozenset({b"moov", b"trak", b"mdia", b"minf", b"stbl"})
 RATES = (96000, 88200, 64000, 48000, 44100, 32000, 24000, 22050, 16000, 12000, 11025, 8000, 7350)
 LOW_COMPLEXITY = 2
@@ -42,8 +44,13 @@ def _from_container(path: Path, data: bytes) -> tuple[npt.NDArray[np.float32], i
 
 
 def _decode(path: Path) -> tuple[npt.NDArray[np.float32], int] | None:
-    import sphn
-
+    try:
+        import sphn
+    except ImportError:
+        raise AudioError(
+            "AAC and M4A cannot be read on this machine, for which the package sphn has no "
+            "release; convert the recording to WAV or FLAC."
+        ) from None
     try:
         channels, rate = sphn.read(str(path))
     except Exception:  # the decoder raises its own kinds for damaged or unknown sound
