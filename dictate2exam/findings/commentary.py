@@ -23,6 +23,8 @@ def note_commentary(
     read(utterance, twin, pipeline)
     made = [d for d in twin.drafts if not d.gone]
     del twin.doubts[known:]
+    if not state.side and twin.side in {"left", "right"}:
+        state.maybe_side = twin.side  # meant where no other side is spoken, and asked about
     asked = [s for s in state.open if s.asked or s.term.category in {"place", "level", "area"}]
     if made and asked and len(utterance.words) <= SHORT_ANSWER:
         read(utterance, state, pipeline)
