@@ -98,12 +98,38 @@ def assign(
         line.group = group
         if claim.mark in line.marks:
             line.group_since = line.marks.index(claim.mark)
+        if claim.mark.has("doubted"):
+            _ask_doubted(line, claim.mark, group)
+        ranged = [s.mark for s in subjects if s.mark.has("doubted_range")]
+        if ranged and claim.mark.number:
+            _ask_range(line, ranged[0], group)
     if hedge is not None and group and line.speaker != "patient":
         from dictate2exam.findings.corrections import mark_hedged
 
         mark_hedged(line, group, hedge)
     state.last_subjects = list(subjects)
     return group
+
+
+def _ask_doubted(line: Line, mark: Mark, group: list[Draft]) -> None:
+    """Asks whether a word that may be no value at all was one."""
+    first = group[0]
+    question = f'{first.term.label}: "{mark.text}" was taken for {first.value}; is it?'
+    options = (first.value, "reject")
+    line.state.doubts.append(
+        Doubtful("value", True, question, first.item, first.side, options, group, (mark,))
+    )
+
+
+def _ask_range(line: Line, last: Mark, group: list[Draft]) -> None:
+    """Asks about "C4 to C5 nine": a range, or "C4 two, C5 nine" (or ten) heard with a "to"?"""
+    first = group[0]
+    said = last.written.utterance.text
+    question = f'"{said}": a range with {first.value} for both, or was "to" a score?'
+    options = (first.value, "2", "10")
+    line.state.doubts.append(
+        Doubtful("value", False, question, first.item, first.side, options, group[:1], (last,))
+    )
 
 
 def _ask_value(line: Line, subject: Subject, claim: Claim, reading: Reading, only: str) -> None:

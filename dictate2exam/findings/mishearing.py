@@ -1,6 +1,7 @@
 """Finds the term meant where a recogniser wrote something else in a term's place."""
 
 from dictate2exam.findings.fuzzy import Likeness, likeness_for
+from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Number, Sentence
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, State, heard_text
@@ -13,6 +14,8 @@ SHORT = 8
 PASSED_OVER = FIRM | {"instruction", "counting"}
 FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 AFTER = frozenset({"power", "sensation", "reflex"})
+# Denials that were heard instead of a nought: "C five is not, and C six is one".
+AFTER_COPULA = frozenset({"not"})
 
 
 def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> bool:
@@ -20,6 +23,8 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
     _homophones(sentence.marks, vocabulary)
     if speaker == "patient":
         return False
+    _given_for(sentence.marks)
+    ask_letters(sentence.marks, state, vocabulary)
     likeness = likeness_for(vocabulary)
     marks = sentence.marks
     known = sum(1 for mark in marks if mark.terms)
@@ -226,10 +231,13 @@ def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "biceps for" at the end of what is said, or before the next term, is biceps four."""
     table = vocabulary.phrases.numbers.homophones
     for at, mark in enumerate(marks):
-        if mark.text not in table or mark.number or mark.terms:
+        text = mark.text.removeprefix("is ")
+        if text not in table or mark.number or mark.terms:
             continue
         before = marks[at - 1] if at else None
         after = marks[at + 1] if at + 1 < len(marks) else None
+        if text in AFTER_COPULA and after is not None and after.text == "and":
+            after = marks[at + 2] if at + 2 < len(marks) else None
         if before is None or not before.terms:
             continue
         if before.terms[0].category not in {"muscle", "movement", "level"}:
@@ -245,10 +253,27 @@ def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
             beyond = marks[at + 2] if at + 2 < len(marks) else None
             if beyond is None or not beyond.valued:
                 continue
-        mark.number = Number(table[mark.text])
+        mark.number = Number(table[text])
         mark.likeness = vocabulary.phrases.doubt.homophone
-        mark.roles = frozenset({"guess"})
+        mark.roles = frozenset({"guess", "doubted"} if text in AFTER_COPULA else {"guess"})
         mark.scope = before.scope
+
+
+def _given_for(marks: list[Mark]) -> None:
+    """ "five for wrist extension": the grade comes first; "for" may have been heard as four."""
+    for at in range(1, len(marks) - 1):
+        grade, word, after = marks[at - 1], marks[at], marks[at + 1]
+        four = word.number is not None and word.text == "4" and not word.number.sign
+        if grade.number is None or not (word.text == "for" or four):
+            continue
+        if not after.terms or after.terms[0].category not in {"muscle", "movement"}:
+            continue
+        earlier = [m for m in marks[: at - 1] if not m.light]
+        if earlier and (earlier[-1].terms or earlier[-1].number):
+            continue
+        word.number, word.roles, word.values = None, frozenset({"list.light"}), ()
+        for mark in (grade, word, after):
+            mark.scope = "" if mark.scope == "instruction" else mark.scope
 
 
 def _opens(marks: list[Mark], at: int) -> bool:

@@ -29,6 +29,8 @@ def expand_ranges(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 before.shared = [
                     vocabulary.by_id[("level", name)] for name in LEVELS[first + 1 : last]
                 ]
+                if last == first + 1 and mark.text == "to":
+                    after.roles = after.roles | {"doubted_range"}
                 mark.roles = frozenset({"list.join", "list.light"})
                 mark.number = None
                 mark.values = ()

@@ -130,3 +130,28 @@ def test_what_may_be_talk_is_kept_and_asked_about() -> None:
     result = run(heard("biceps four", domain="unsure"))
     assert [f.value for f in result.findings] == ["4"]
     assert [q.kind for q in result.questions] == ["commentary"]
+
+
+def test_letters_that_name_no_muscle_are_asked_about() -> None:
+    (question,) = run(transcript("e d c five e a p five e p l five")).questions
+    assert (question.kind, question.suggestions) == ("unknown_term", ("extensor indicis",))
+
+
+def test_a_denial_taken_for_nought_is_asked_and_blocks() -> None:
+    result = run(transcript("biceps is not and triceps five"))
+    (question,) = result.questions
+    assert (question.kind, question.blocking, question.item) == (
+        "value",
+        True,
+        "power.biceps_brachii",
+    )
+
+
+def test_a_range_of_two_levels_may_be_a_score() -> None:
+    (question,) = run(transcript("touch c four to c five nine thumb ten")).questions
+    assert (question.item, question.suggestions) == ("sensation.c4", ("9", "2", "10"))
+
+
+def test_a_grade_given_for_a_movement_comes_before_it() -> None:
+    result = run(transcript("make a fist five for finger flexion"))
+    assert [(f.item, f.value) for f in result.findings] == [("power.finger_flexion", "5")]

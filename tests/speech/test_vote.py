@@ -13,9 +13,9 @@ def pronouncer() -> Pronouncer:
     return Pronouncer.of_lexicon(load_lexicon())
 
 
-def reading(listener: str, text: str) -> Reading:
+def reading(listener: str, text: str, confidence: float = 0.7) -> Reading:
     words = tuple(
-        Word(text=word, start_s=n, end_s=n + 1, confidence=0.95)
+        Word(text=word, start_s=n, end_s=n + 1, confidence=confidence)
         for n, word in enumerate(text.split())
     )
     return Reading(listener=listener, text=text, words=words)
@@ -59,3 +59,9 @@ def test_slots_hold_every_word_of_the_other_reading(pronouncer: Pronouncer) -> N
     found, after = slots(domain, other, pronouncer)
     flat = [w for there, before in found for w in (*before, there) if w] + list(after)
     assert flat == other
+
+
+def test_a_sure_word_is_not_outvoted(pronouncer: Pronouncer) -> None:
+    domain = reading("a", "radial ptosis present", confidence=0.95)
+    others = [reading("b", "radial pulse present"), reading("c", "radial pulse present")]
+    assert vote(domain, others, pronouncer).text == "radial ptosis present"
