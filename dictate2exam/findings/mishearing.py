@@ -1,5 +1,7 @@
 """Finds the term meant where a recogniser wrote something else in a term's place."""
 
+from itertools import pairwise
+
 from dictate2exam.findings.fuzzy import Likeness, likeness_for
 from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Number, Sentence
@@ -23,6 +25,7 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
     _homophones(sentence.marks, vocabulary)
     if speaker == "patient":
         return False
+    _misheard(sentence.marks, vocabulary)
     _given_for(sentence.marks)
     ask_letters(sentence.marks, state, vocabulary)
     likeness = likeness_for(vocabulary)
@@ -257,6 +260,19 @@ def _homophones(marks: list[Mark], vocabulary: Vocabulary) -> None:
         mark.likeness = vocabulary.phrases.doubt.homophone
         mark.roles = frozenset({"guess", "doubted"} if text in AFTER_COPULA else {"guess"})
         mark.scope = before.scope
+
+
+def _misheard(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "let's five" at the start or after a pause or value is "lats five"."""
+    for at, (mark, after) in enumerate(pairwise(marks)):
+        names = [role for role in mark.roles if role.startswith("misheard.")]
+        before = marks[at - 1] if at else None
+        opens = before is None or before.has("pause") or before.number is not None
+        if names and after.number is not None and opens and not mark.terms:
+            mark.terms = (vocabulary.by_id[("muscle", names[0].partition(".")[2])],)
+            mark.roles, mark.values, mark.scope = frozenset(), (), ""
+            mark.likeness = vocabulary.phrases.doubt.homophone
+            after.scope = "" if after.scope == "instruction" else after.scope
 
 
 def _given_for(marks: list[Mark]) -> None:

@@ -72,7 +72,7 @@ def refresh(record: ExamRecord, lexicon: Lexicon) -> ExamRecord:
     occasions = {"side_assumed"} if any(not f.side_spoken for f in record.standing) else set()
     return record.model_copy(
         update={
-            "cautions": cautions_for(lexicon.folder, occasions),
+            "cautions": (*_of_the_sound(record), *cautions_for(lexicon.folder, occasions)),
             "red_flags": find_red_flags(record, lexicon),
         }
     )
@@ -133,3 +133,9 @@ def _has_side(finding: Finding) -> bool:
     """Whether the finding means nothing without a side: no context, and no sign said absent."""
     kind = finding.item.partition(".")[0]
     return kind != "context" and not (kind == "sign" and finding.value == "absent")
+
+
+def _of_the_sound(record: ExamRecord) -> tuple[str, ...]:
+    """What is wrong with the recording itself, said before everything else."""
+    signal = record.transcript.signal
+    return signal.cautions if signal else ()

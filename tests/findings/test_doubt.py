@@ -155,3 +155,11 @@ def test_a_range_of_two_levels_may_be_a_score() -> None:
 def test_a_grade_given_for_a_movement_comes_before_it() -> None:
     result = run(transcript("make a fist five for finger flexion"))
     assert [(f.item, f.value) for f in result.findings] == [("power.finger_flexion", "5")]
+
+
+def test_a_word_taken_for_a_muscle_needs_a_grade_beside_it() -> None:
+    found = [(f.item, f.value) for f in run(transcript("pecs five let's four plus")).findings]
+    assert found[-1] == ("power.latissimus_dorsi", "4+")
+    assert [f.item for f in run(transcript("let's test triceps four")).findings] == [
+        "power.triceps_brachii"
+    ]

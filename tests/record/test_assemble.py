@@ -1,11 +1,15 @@
 """From findings as they were read to findings that stand."""
 
 import pytest
-from examples import finding, heard, record
+from examples import finding, heard, record, transcript
 
+from dictate2exam.findings.model import Extraction
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.questions import Question
+from dictate2exam.record.assemble import assemble
 from dictate2exam.record.model import ExamRecord
+from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Signal
 
 
 def standing(made: ExamRecord) -> list[tuple[str, str, str]]:
@@ -201,3 +205,11 @@ def test_the_record_names_what_made_it() -> None:
     made = record([finding("a", "power.deltoid", "4")])
     assert made.versions.lexicon == load_lexicon().hash
     assert made.versions.package
+
+
+def test_what_is_wrong_with_the_sound_is_a_caution_of_the_record() -> None:
+    noisy = Signal(level_db=-20, snr_db=6, clipped=0, cautions=("The recording is noisy.",))
+    spoken = transcript("right arm, biceps four").model_copy(update={"signal": noisy})
+    made = assemble(spoken, Extraction(findings=()), load_lexicon(), Settings(), "now")
+    assert made.cautions[0] == "The recording is noisy."
+    assert len(made.cautions) > 1
