@@ -52,8 +52,15 @@ def note_commentary(
 
 
 def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) -> None:
-    """One question on the findings of an utterance that may be talk."""
+    """One question on the findings of an utterance that may be talk.
+
+    A short answer to what was asked before is none: its place was named in another utterance.
+    """
     standing = [draft for draft in made if not draft.gone]
+    if len(utterance.words) <= SHORT_ANSWER and all(
+        any(m.written.utterance.index != utterance.index for m in d.marks) for d in standing
+    ):
+        return
     for draft in standing:
         draft.confidence = round(draft.confidence * UNSURE, 3)
     if standing:

@@ -79,7 +79,12 @@ def _compare(
             )
             draft.confidence = round(draft.confidence * 0.6, 3)
     if not made:
-        strong = [d for d in other if d.confidence > 0.85 and len(d.marks) > 1]
+        known = {(d.item, d.side, d.value) for d in state.drafts if not d.gone}
+        strong = [
+            d
+            for d in other
+            if d.confidence > 0.85 and len(d.marks) > 1 and (d.item, d.side, d.value) not in known
+        ]
         for draft in strong[:2]:
             if not utterance.words:
                 continue
