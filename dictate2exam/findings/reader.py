@@ -1,6 +1,7 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
 from dictate2exam.findings import corrections, percussion, sides
+from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import patient_pain
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
@@ -129,6 +130,7 @@ def _finish(line: Line) -> None:
         if subject.term.category in {"place", "area", "level"}:
             subject.asked = True
     sides.finish(line)
+    ask_ability(line)
     if state.sentence_drafts:
         return
     if any(m.scope == "question" for m in line.marks):

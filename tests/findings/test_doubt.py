@@ -163,3 +163,15 @@ def test_a_word_taken_for_a_muscle_needs_a_grade_beside_it() -> None:
     assert [f.item for f in run(transcript("let's test triceps four")).findings] == [
         "power.triceps_brachii"
     ]
+
+
+def test_a_movement_beyond_the_patient_is_asked_for_its_grade() -> None:
+    result = run(transcript("he is unable to extend his wrist"))
+    (question,) = result.questions
+    assert (question.kind, question.item, question.side) == (
+        "value",
+        "power.wrist_extension",
+        "right",
+    )
+    assert result.findings == ()
+    assert run(transcript("push so that you cannot bend the elbow")).questions == ()
