@@ -51,11 +51,24 @@ def start(line: Line, at: int) -> None:
     _flush_pair(line)
     taps.active = True
     taps.named = mark
+    if not taps.sites:
+        taps.sites = _named_before(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question", "instruction"}
     line.state.context.topic = "percussion"
     if line.denial is not None and line.denial in line.marks[:at]:
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
         taps.claim = Claim(line.denial, words=words)
+
+
+def _named_before(line: Line, at: int) -> list[tuple[Term, Mark]]:
+    """The site said just before the sign: "supraclavicular Tinel", "over the clavicle, Tinel's"."""
+    for mark in reversed(line.marks[:at]):
+        sites = [t for t in mark.terms if t.category == "percussion" and not t.is_group]
+        if sites:
+            return [(sites[0], mark)]
+        if mark.terms or mark.valued:
+            return []
+    return []
 
 
 def term(line: Line, at: int, site: Term) -> int:

@@ -175,3 +175,11 @@ def test_a_movement_beyond_the_patient_is_asked_for_its_grade() -> None:
     )
     assert result.findings == ()
     assert run(transcript("push so that you cannot bend the elbow")).questions == ()
+
+
+def test_a_site_of_percussion_may_be_named_before_the_sign() -> None:
+    found = run(transcript("supraclavicular tinel positive infraclavicular tinel negative"))
+    assert [(f.item, f.value) for f in found.findings] == [
+        ("sign.percussion.supraclavicular", "present"),
+        ("sign.percussion.infraclavicular", "absent"),
+    ]
