@@ -152,6 +152,11 @@ def _adjective(line: Line, at: int) -> bool:
         return False
     if not mark.light or any(word.name != "present" for word in mark.values):
         return False
+    back = at - 1
+    while back > 0 and line.marks[back].light and not line.marks[back].has("pause"):
+        back -= 1
+    if mark.has("predicative") and back >= 0 and line.marks[back].terms:
+        return False
     nxt = at + 1
     while nxt < len(line.marks) and line.marks[nxt].light:
         nxt += 1

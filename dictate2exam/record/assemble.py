@@ -69,7 +69,8 @@ def assemble(
 def refresh(record: ExamRecord, lexicon: Lexicon) -> ExamRecord:
     """The record with states, cautions and red flags as its findings and questions now say."""
     record = with_states(record)
-    occasions = {"side_assumed"} if any(not f.side_spoken for f in record.standing) else set()
+    assumed = any(not f.side_spoken and f.side != "none" for f in record.standing)
+    occasions = {"side_assumed"} if assumed else set()
     return record.model_copy(
         update={
             "cautions": (*_of_the_sound(record), *cautions_for(lexicon.folder, occasions)),

@@ -136,7 +136,8 @@ def _matches(
             near = [
                 (a, b)
                 for a, b in group
-                if max(a - last, first - b) <= within and not ENDS & set(words[min(first, a) : b])
+                if max(a - last, first - b) <= within
+                and not ENDS & set(words[min(first, a) : max(last, b)])
             ]
             if not near:
                 fits = False

@@ -183,3 +183,11 @@ def test_a_site_of_percussion_may_be_named_before_the_sign() -> None:
         ("sign.percussion.supraclavicular", "present"),
         ("sign.percussion.infraclavicular", "absent"),
     ]
+
+
+def test_present_belongs_to_the_reflex_before_it() -> None:
+    found = run(transcript("biceps reflex present triceps reflex absent")).findings
+    assert [(f.item, f.value) for f in found] == [
+        ("reflex.biceps", "normal"),
+        ("reflex.triceps", "absent"),
+    ]

@@ -143,3 +143,8 @@ def test_a_finding_to_confirm_flags_unconfirmed() -> None:
     )
     made = record([finding("a", "sign.clonus", "present")], [asked])
     assert [(f.flag, f.confirmed) for f in made.red_flags] == [("upper_motor_neurone", False)]
+
+
+def test_words_of_two_sentences_make_no_flag() -> None:
+    said = transcript("supinator jerk diminished. Pulses are good.")
+    assert not [f for f in record(said=said).red_flags if f.flag == "pulse_deficit"]
