@@ -14,7 +14,6 @@ from dictate2exam.errors import AudioError
 SILENCE = 3e-4  # loudest stretch's root mean square, about -70 dB of full scale
 STRETCH = 1_600  # samples, 0.1 s
 SHORTEST_S = 0.1
-MP4_SUFFIXES = frozenset({".m4a", ".mp4", ".m4b", ".mov", ".3gp", ".aac"})
 
 Samples = npt.NDArray[np.float32]
 

@@ -151,10 +151,6 @@ def _sided(draft: Draft) -> bool:
     return not draft.item.startswith("context.")
 
 
-def _resolve_chain(draft: Draft) -> Draft | None:
-    return draft.corrects
-
-
 def conclude(state: State, settings: Settings) -> Extraction:
     """The extraction: what stands, what was taken back, and the questions with their findings."""
     settle_ambiguous(state)

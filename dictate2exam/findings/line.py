@@ -38,7 +38,6 @@ class Line:
         self.denial: Mark | None = None
         self.doubt = ""
         self.hedge: Mark | None = None
-        self.hedge_weak = False
         self.pre: Claim | None = None
         self.pre_last = -1
         self.excepting = False

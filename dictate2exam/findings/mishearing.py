@@ -14,7 +14,6 @@ LONGEST = 6
 SHORT = 8
 PASSED_OVER = FIRM | {"instruction", "counting"}
 FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
-AFTER = frozenset({"power", "sensation", "reflex"})
 
 
 def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> bool:

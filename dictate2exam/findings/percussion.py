@@ -24,7 +24,6 @@ class Taps:
     sites: list[tuple[Term, Mark]] = field(default_factory=list)
     claim: Claim | None = None
     radiates: str = ""
-    radiation_mark: Mark | None = None
     made: list[Draft] = field(default_factory=list)
     asked: bool = False
 
@@ -143,7 +142,6 @@ def radiation(line: Line, at: int) -> int:
     if not words or (mark.text in {"into", "down to", "towards"} and not known):
         return at + 1
     taps.radiates = reached
-    taps.radiation_mark = mark
     if taps.claim is None and not taps.asked and not mark.scope:
         claim_present(line, at)
     for draft in taps.made:

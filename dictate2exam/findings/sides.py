@@ -250,12 +250,8 @@ def _corrects_side(line: Line, at: int, side: str) -> bool:
 
 
 def _note_spoken(state: State, side: str, mark: Mark) -> None:
-    if side == "both":
-        state.both_spoken = True
-        return
-    for name in (side,):
-        if name in OPPOSITE:
-            state.spoken_sides.append((name, mark))  # type: ignore[arg-type]
+    if side in OPPOSITE:
+        state.spoken_sides.append((side, mark))  # type: ignore[arg-type]
 
 
 def _doubt_change(line: Line, at: int, side: str, ahead: Mark | None) -> None:

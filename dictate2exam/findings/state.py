@@ -7,7 +7,6 @@ from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim, Context
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.questions import QuestionKind
-from dictate2exam.text.model import Written
 from dictate2exam.units import Side
 
 
@@ -95,7 +94,6 @@ class State:
     default_side: str = ""
     maybe_side: str = ""
     other_person: tuple[int, str] = (-9, "")
-    both_spoken: bool = False
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
 
@@ -129,8 +127,3 @@ class State:
 def heard_text(mark: Mark) -> str:
     """The words of a mark as they were spoken."""
     return mark.written.heard(mark.start, mark.end - 1).text
-
-
-def sentence_text(written: Written) -> str:
-    """The whole utterance as spoken."""
-    return written.utterance.text

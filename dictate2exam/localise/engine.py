@@ -75,11 +75,6 @@ class Engine:
             made[root] = states.astype(np.float64)
         return made
 
-    @cached_property
-    def site_prior(self) -> Floats:
-        """Probability of each site before any finding."""
-        return self.by_site(np.exp(self.forward.log_prior))
-
     def log_weights(self, factors: list[Factor]) -> Floats:
         """Log of prior times likelihood of each row (not normalised)."""
         total: Floats = self.forward.log_prior.copy()
