@@ -7,6 +7,7 @@ from dictate2exam.findings.marking import sentences
 from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
+from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.state import State
@@ -48,4 +49,6 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
             ask_if_examination(utterance, made, state)
         if before is not None:
             compare_readings(utterance, made, before, state, pipeline, read_utterance)
+    if transcript.signal is not None and transcript.signal.too_noisy:
+        ask_everything(transcript, transcript.signal, state, pipeline)
     return conclude(state, settings)

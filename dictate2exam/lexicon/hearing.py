@@ -20,12 +20,13 @@ class GateLimits(Frozen):
 
 
 class SignalLimits(Frozen):
-    """Decibels of speech over noise and of full scale, and the share of clipped samples."""
+    """Decibels of speech over noise and of full scale, share of clipped samples, hertz."""
 
     too_noisy_db: float
     noisy_db: float
     too_quiet_db: float
     clipped: float
+    narrow_band_hz: float
 
 
 class ConfidenceWeights(Frozen):

@@ -52,12 +52,16 @@ class Utterance(Frozen):
 class Signal(Frozen):
     """How good the sound is: decibels of full scale, of speech over noise, share clipped.
 
-    `cautions` say in plain sentences what is wrong with it.
+    `band_hz` is the frequency above which nothing was recorded, None where it is not known;
+    `too_noisy` tells that no finding of it counts as heard clearly; `cautions` say in plain
+    sentences what is wrong.
     """
 
     level_db: float
     snr_db: float
     clipped: float
+    band_hz: float | None = None
+    too_noisy: bool = False
     cautions: tuple[str, ...] = ()
 
 

@@ -6,7 +6,7 @@ from dictate2exam.findings.extract import extract
 from dictate2exam.findings.model import Extraction
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Reading, Transcript
+from dictate2exam.speech.model import Reading, Signal, Transcript
 from dictate2exam.units import Side
 
 LEXICON = load_lexicon()
@@ -191,3 +191,19 @@ def test_present_belongs_to_the_reflex_before_it() -> None:
         ("reflex.biceps", "normal"),
         ("reflex.triceps", "absent"),
     ]
+
+
+def test_of_a_recording_too_noisy_to_trust_every_finding_is_asked() -> None:
+    spoken = transcript("left biceps four deltoid three. there is no winging. triceps zero")
+    noisy = Signal(level_db=-25, snr_db=7, clipped=0, too_noisy=True)
+    loud, plain = run(spoken.model_copy(update={"signal": noisy})), run(spoken)
+    assert [f.item for f in loud.findings] == [f.item for f in plain.findings]
+    assert len(plain.findings) == 4
+    asked = [q for q in loud.questions if q.kind == "mishearing" and q.blocking]
+    assert {i for q in asked for i in q.finding_ids} == {f.finding_id for f in loud.findings}
+    assert all(q.suggestions[1] == "reject" for q in asked)
+    for less, more in zip(loud.findings, plain.findings, strict=True):
+        assert less.confidence < more.confidence
+    lost = transcript("course extension four").model_copy(update={"signal": noisy})
+    (question,) = run(lost).questions
+    assert "nothing was made" in question.question and not question.finding_ids
