@@ -54,13 +54,16 @@ def _times(path: Path) -> dict[int, tuple[Seconds, Seconds]]:
     return {int(r["line"]): (float(r["start_s"]), float(r["end_s"])) for r in _rows(path)}
 
 
+def read_facts(path: Path) -> dict[str, Any]:
+    """What a NAME.toml says; nothing where there is none."""
+    return tomllib.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
+
+
 def read_sample(script: Path) -> Sample:
     """The sample of one script with everything that lies beside it."""
     name = script.name.removesuffix(".script.txt")
     folder = script.parent
-    facts: dict[str, Any] = {}
-    if (folder / f"{name}.toml").exists():
-        facts = tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8"))
+    facts = read_facts(folder / f"{name}.toml")
     expected = read_expected(folder / f"{name}.expected.csv")
     truth = facts.get("truth")
     sounds = (folder / f"{name}{ending}" for ending in SOUND_ENDINGS)
