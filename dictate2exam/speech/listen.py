@@ -125,8 +125,11 @@ def listen(
     lexicon: Lexicon,
     settings: Settings,
     progress: Callable[[float], None] | None = None,
+    stage: Stage | None = None,
 ) -> Transcript:
     """Hears a whole recording; `progress` is told the share done, from 0 to 1.
+
+    A `stage` made ready before is used, and left open, in place of one of the settings' listeners.
 
     Speakers are not told apart. Raises AudioError when the recording is silent or holds no
     speech, RecogniserError when a listener is unknown or lacks its model.
@@ -140,7 +143,7 @@ def listen(
     spans = find_utterances(recording.samples)
     if not spans:
         raise AudioError(f"No speech was found in {_name(recording)}; is it the right recording?")
-    stage = Stage(lexicon, settings)
+    given, stage = stage, stage or Stage(lexicon, settings)
     tell(START_SHARE)
     signal = measure_signal(recording.samples, spans, stage.hearing.signal)
     utterances: list[Utterance] = []
@@ -159,7 +162,8 @@ def listen(
             done += span.end - span.start
             tell(START_SHARE + (1 - START_SHARE) * done / total)
     finally:
-        stage.close()
+        if given is None:
+            stage.close()
     return Transcript(
         utterances=tuple(utterances),
         source=recording.source,

@@ -2,8 +2,8 @@
 
 Voices are those of `dictate2exam.synthesis`, locked ones refused; pace, pitch, liveliness and
 accent vary from unit to unit. Sound goes to FOLDER as 16 kHz mono files of joined units with an
-index (`*.jsonl`: file, start and end sample, text, kind, voice); with --raw as int16 arrays, else as Ogg
-Opus, small enough to carry about.
+index (`*.jsonl`: file, start and end sample, text, kind, voice); with --raw as int16 arrays, else
+as Ogg Opus, small enough to carry about.
 """
 
 import argparse
