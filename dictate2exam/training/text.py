@@ -1,9 +1,10 @@
 """Writes the texts that the domain listener learns from: `python -m dictate2exam.training.text`.
 
-Half of them are sentences of the lexicon's templates; the rest is general English, talk of the
-examination room, and words in no order at all, so that the listener learns to hear what was said
-rather than what is usually said. Each line of the output is one unit: `text` is what is to be
-written, `say` what a synthesiser is given (commas make pauses, letters are spelled to be said).
+A third of them are sentences of the lexicon's templates, a quarter its natural utterances, alone
+and in pairs; the rest is general English, talk of the examination room, and words in no order at
+all, so that the listener learns to hear what was said rather than what is usually said. Each line
+of the output is one unit: `text` is what is to be written, `say` what a synthesiser is given
+(commas make pauses, letters are spelled to be said).
 """
 
 import argparse
@@ -15,12 +16,21 @@ from pathlib import Path
 
 from dictate2exam.lexicon.files import read_toml
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
+from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.speech.sentences import Grammar, sentences
 from dictate2exam.speech.spoken import number_words
 
 TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
-SHARES = {"examination": 0.46, "talk": 0.10, "general": 0.34, "mixed": 0.06, "short": 0.04}
+SHARES = {
+    "examination": 0.30,
+    "natural": 0.25,
+    "talk": 0.06,
+    "general": 0.30,
+    "mixed": 0.05,
+    "short": 0.04,
+}
 COMMA_CHANCE = 0.06  # after a word: a pause inside a statement
+PAIR_CHANCE = 0.4  # of a natural utterance: another of its kind follows in the same breath
 _LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))")
 
 
@@ -76,8 +86,24 @@ class Speller:
         return " ".join(said).rstrip(",")
 
 
+def natural_texts(lexicon: Lexicon, count: int, chance: random.Random) -> list[str]:
+    """`count` natural utterances, each as often as any other, some followed by one of their kind.
+
+    They repeat where there are fewer; a comma parts the two of a pair half the time.
+    """
+    kinds = {kind: lines for kind, lines in read_natural(lexicon.folder).items() if lines}
+    every = [(kind, line) for kind, lines in kinds.items() for line in lines]
+    made: list[str] = []
+    while every and len(made) < count:
+        for kind, line in chance.sample(every, len(every)):
+            if chance.random() < PAIR_CHANCE:
+                line += chance.choice((", ", " ")) + chance.choice(kinds[kind])
+            made.append(line)
+    return made[:count]
+
+
 def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[dict[str, str]]:
-    """`count` distinct units in the SHARES, in random order."""
+    """`count` units in the SHARES, in random order; natural utterances may repeat."""
     chance = random.Random(seed)
     grammar = Grammar(lexicon)
     speller = Speller(lexicon, chance)
@@ -88,6 +114,7 @@ def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[d
         "examination": list(dict.fromkeys(domain)),
         "talk": list(dict.fromkeys(sentences(lexicon, wanted["talk"] * 6, seed + 1, TALK))),
         "general": chance.sample(general, min(len(general), wanted["general"])),
+        "natural": natural_texts(lexicon, wanted["natural"], chance),
     }
     words = [w for s in domain[:4000] for w in s.split()]
     words += [w for s in chance.sample(general, min(len(general), 4000)) for w in s.split()]
@@ -100,7 +127,7 @@ def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[d
         for _ in range(wanted["short"])
     ]
     made = [
-        {"kind": kind, "text": text, "say": speller.spell(text)}
+        {"kind": kind, "text": text.replace(",", ""), "say": speller.spell(text)}
         for kind, lines in texts.items()
         for text in lines[: wanted[kind]]
     ]

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.training.base import Tokeniser, cut, expand, shrink
 from dictate2exam.training.report import word_errors
-from dictate2exam.training.text import Speller, read_general, spoken_lines, units
+from dictate2exam.training.text import Speller, natural_texts, read_general, spoken_lines, units
 
 # Pieces in the order of their merging, as a byte-pair vocabulary has them.
 VOCABULARY = ["a", "b", "d", "l", "t", "Ġ", "'", "s", "Ġa", "Ġb", "ad", "Ġbad", "Ġt", "al", "'s"]
@@ -35,10 +36,20 @@ def test_general_english_is_read_from_each_form(tmp_path: Path) -> None:
 def test_units_keep_their_shares_and_texts() -> None:
     general = [f"the {w} was green and {v}" for w in "abcdefghij" for v in ("old", "new", "wet")]
     made = units(load_lexicon(), general, 60, seed=1)
-    assert sum(unit["kind"] == "examination" for unit in made) == 27
-    assert sum(unit["kind"] == "general" for unit in made) == 20
+    assert sum(unit["kind"] == "examination" for unit in made) == 18
+    assert sum(unit["kind"] == "general" for unit in made) == 18
+    assert sum(unit["kind"] == "natural" for unit in made) == 15
     assert made == units(load_lexicon(), general, 60, seed=1)
     assert not any("," in unit["text"] for unit in made)
+
+
+def test_natural_utterances_repeat_and_pair() -> None:
+    lexicon = load_lexicon()
+    lines = [line for kind in read_natural(lexicon.folder).values() for line in kind]
+    made = natural_texts(lexicon, 2 * len(lines), random.Random(1))
+    assert len(made) == 2 * len(lines)
+    assert set(lines) & set(made) and any("," in text for text in made)
+    assert set(" ".join(made).replace(",", "").split()) <= set(" ".join(lines).split())
 
 
 def test_letters_are_spelled_to_be_said() -> None:
