@@ -9,7 +9,7 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
 
-LEAD = "examiner: On the right side, biceps is five.\n"
+LEAD = "On the right side, biceps is five."
 LED_TO = ("power.biceps_brachii", "right", "5")
 
 
@@ -20,23 +20,36 @@ def _read(text: str, lexicon: Lexicon, settings: Settings) -> ExamRecord:
         return pipeline.read(pipeline.hear([path], lexicon, settings), lexicon, settings)
 
 
+def phantoms_of(record: ExamRecord, led: bool) -> tuple[list[str], bool, int]:
+    """What was found that nobody said, whether some of it is silent, and how many questions.
+
+    With `led` the finding of LEAD is none of them.
+    """
+    found = [f for f in record.standing if not f.item.startswith("context.")]
+    if led:
+        found = [f for f in found if (f.item, f.side, f.value) != LED_TO]
+    pointed = {i for q in record.questions for i in q.finding_ids if q.kind != "side"}
+    return (
+        [f"{f.item} {f.side} {f.value}" for f in found],
+        not all(f.finding_id in pointed for f in found),
+        sum(q.kind not in ("gap", "side") for q in record.questions),
+    )
+
+
 def phantoms(sentences: list[str], lexicon: Lexicon, settings: Settings) -> dict[str, Any]:
     """Which sentences gave a finding, and which of them did so with no question about it."""
     gave: dict[str, list[str]] = {}
     silent: list[str] = []
     asked = 0
     for sentence in sentences:
-        for lead in ("", LEAD):
+        for lead in ("", f"examiner: {LEAD}\n"):
             record = _read(f"{lead}examiner: {sentence}\n", lexicon, settings)
-            found = [f for f in record.standing if not f.item.startswith("context.")]
-            if lead:
-                found = [f for f in found if (f.item, f.side, f.value) != LED_TO]
-            asked += sum(q.kind not in ("gap", "side") for q in record.questions)
+            found, quietly, questions = phantoms_of(record, led=bool(lead))
+            asked += questions
             if found:
-                gave.setdefault(sentence, []).extend(f"{f.item} {f.side} {f.value}" for f in found)
-                pointed = {i for q in record.questions for i in q.finding_ids if q.kind != "side"}
-                if not all(f.finding_id in pointed for f in found) and sentence not in silent:
-                    silent.append(sentence)
+                gave.setdefault(sentence, []).extend(found)
+            if quietly and sentence not in silent:
+                silent.append(sentence)
     return {
         "sentences": len(sentences),
         "phantoms": len(gave),

@@ -14,6 +14,7 @@ is there already is not made again.
 import argparse
 import csv
 import hashlib
+import itertools
 import json
 import multiprocessing
 import random
@@ -206,8 +207,11 @@ def make_chatter(kind: str, said: list[tuple[int, str]], out: Path, voice: str, 
     return True
 
 
-def _tasks(scripts: Path, out: Path, voices: Sequence[str], seed: int) -> list[tuple[Any, ...]]:
+def _tasks(
+    scripts: Path, out: Path, voices: Sequence[str], seed: int, each: int
+) -> list[tuple[Any, ...]]:
     tasks: list[tuple[Any, ...]] = []
+    turns = itertools.cycle(voices)
     for script in sorted(scripts.glob("*.script.txt")):
         name = script.name.removesuffix(".script.txt")
         facts = read_facts(script.with_name(f"{name}.toml"))
@@ -216,7 +220,7 @@ def _tasks(scripts: Path, out: Path, voices: Sequence[str], seed: int) -> list[t
                 raise InputError(f"{name}.toml has no [sound] part; give --voices.")
             plan = {k: v for k, v in facts["sound"].items() if k not in OWN_KEYS}
             tasks.append((make_recording, script, out, name, plan, facts))
-        for voice in voices:
+        for voice in itertools.islice(turns, min(each or len(voices), len(voices))):
             plan = draw_plan(name, voice, patient_for(voice, voices), seed)
             tasks.append((make_recording, script, out, f"{name}--{file_safe(voice)}", plan, facts))
     for kind in CHATTER:
@@ -236,14 +240,21 @@ def _do(task: tuple[Any, ...]) -> bool:
 
 
 def make_recordings(
-    scripts: Path, out: Path, voices: Sequence[str] = (), seed: int = 1, jobs: int = 1
+    scripts: Path,
+    out: Path,
+    voices: Sequence[str] = (),
+    seed: int = 1,
+    jobs: int = 1,
+    each: int = 0,
 ) -> int:
     """Makes what is not there yet, and returns how many recordings that were.
+
+    With `each` every script is spoken by so many of the voices, in turn.
 
     Raises InputError where the folder holds nothing to be said or a voice cannot speak here.
     """
     out.mkdir(parents=True, exist_ok=True)
-    tasks = _tasks(scripts, out, voices, seed)
+    tasks = _tasks(scripts, out, voices, seed, each)
     if not tasks:
         raise InputError(f"{scripts} holds no NAME.script.txt and no chatter.txt.")
     if jobs == 1:
@@ -260,8 +271,11 @@ def main() -> None:
     parser.add_argument("--voices", nargs="+", default=[])
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=1)
+    parser.add_argument("--each", type=int, default=0, help="so many voices a script, in turn")
     given = parser.parse_args()
-    made = make_recordings(given.scripts, given.out, given.voices, given.seed, given.jobs)
+    made = make_recordings(
+        given.scripts, given.out, given.voices, given.seed, given.jobs, given.each
+    )
     print(f"{made} recordings made in {given.out}")
 
 

@@ -9,6 +9,7 @@ import typer
 BENCHES = {
     "localise": "dictate2exam.localise.simulate:bench_localise",
     "samples": "dictate2exam.bench.samples:bench_samples",
+    "speech": "dictate2exam.bench.speech:bench_speech",
 }
 
 
@@ -17,6 +18,15 @@ def bench(
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
     folder: Annotated[
         Path | None, typer.Option(help="Measure this folder instead of the shipped one.")
+    ] = None,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Measure a part: NAME=A,B (of speech: conditions, voices, systems, parts)."
+        ),
+    ] = None,
+    whisper: Annotated[
+        Path | None, typer.Option(help="Compare with this Whisper model (CTranslate2's format).")
     ] = None,
 ) -> int:
     """Measure, and print the figures."""
@@ -36,9 +46,15 @@ def bench(
             f"The bench {name!r} needs {error.name}, which is not installed: "
             f"python3 -m pip install '.[dev]'."
         ) from None
-    if folder and "folder" not in inspect.signature(measure).parameters:
-        raise InputError(f"The bench {name!r} measures no folder; leave out --folder.")
-    figures = measure(folder=folder) if folder else measure()
+    choices: dict[str, object] = {}
+    for choice in only or ():
+        key, _, value = choice.partition("=")
+        choices[key] = value
+    given = {"folder": folder, "whisper": whisper, **choices}
+    given = {key: value for key, value in given.items() if value}
+    for key in given.keys() - inspect.signature(measure).parameters.keys():
+        raise InputError(f"The bench {name!r} takes no choice of {key!r}; leave it out.")
+    figures = measure(**given)
     if as_json:
         print(json.dumps(figures, indent=1))
     else:
