@@ -47,7 +47,7 @@ def run(
     Raises Dictate2ExamError for unusable input; then nothing in `out` has changed.
     """
     tell = progress or _silent
-    lexicon = lexicon or load_lexicon()
+    lexicon = known_to(settings.examiner, lexicon or load_lexicon())
     read_protocol(lexicon.folder, settings.protocol)
     if out.exists() and not out.is_dir():
         raise InputError(f"{out} is a file; --out must name a folder.")
@@ -55,6 +55,27 @@ def run(
     tell("Reading the findings", 0.0)
     record = read(transcript, lexicon, settings)
     return record, save(record, out, lexicon, settings.provisional, tell)
+
+
+def known_to(examiner: str, lexicon: Lexicon) -> Lexicon:
+    """The lexicon with the mishearings that this examiner has confirmed; the same for nobody."""
+    if not examiner:
+        return lexicon
+    from dictate2exam.lexicon.personal import with_mishearings
+    from dictate2exam.speech.examiner import read_examiner
+
+    return with_mishearings(lexicon, read_examiner(examiner).mishearings)
+
+
+def learn(before: ExamRecord, after: ExamRecord, lexicon: Lexicon) -> int:
+    """Keeps what a review confirmed of the record's examiner's voice; how many mishearings."""
+    from dictate2exam.review.confirmed import confirmed_mishearings
+    from dictate2exam.speech.examiner import keep_examiner, read_examiner, with_confirmed
+
+    confirmed = confirmed_mishearings(before, after, lexicon) if after.examiner else []
+    if confirmed:
+        keep_examiner(with_confirmed(read_examiner(after.examiner), confirmed, lexicon))
+    return len(confirmed)
 
 
 def hear(

@@ -10,7 +10,8 @@ class Settings(Frozen):
     """Choices of one run.
 
     `side` is the side meant while none has been spoken ("none": not given); `domain_listener` and
-    `free_listener` are registered recogniser names; `vosk_model` is a model folder of the user's.
+    `free_listener` are registered recogniser names; `vosk_model` is a model folder of the user's;
+    `examiner` names the person of whom something is kept between sessions (empty: nobody).
     """
 
     side: Side = "none"
@@ -19,3 +20,4 @@ class Settings(Frozen):
     free_listener: str = "moonshine"
     vosk_model: Path | None = None
     provisional: bool = False
+    examiner: str = ""

@@ -7,6 +7,7 @@ import typer
 
 from dictate2exam.cli.bench import bench
 from dictate2exam.cli.demo import demo
+from dictate2exam.cli.examiner import examiner
 from dictate2exam.cli.items import items
 from dictate2exam.cli.lexicon import lexicon_app
 from dictate2exam.cli.localise import localise
@@ -14,6 +15,7 @@ from dictate2exam.cli.report import report
 from dictate2exam.cli.review import review
 from dictate2exam.cli.run import run
 from dictate2exam.cli.schema import schema
+from dictate2exam.cli.voicecheck import voicecheck
 from dictate2exam.errors import Dictate2ExamError, OpenQuestionsError
 
 DONE, FAILED, BAD_INPUT, QUESTIONS_OPEN = 0, 1, 2, 3
@@ -30,7 +32,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (run, review, localise, report, items, schema, bench, demo):
+for command in (run, review, localise, report, items, schema, voicecheck, examiner, bench, demo):
     app.command()(command)
 app.add_typer(lexicon_app, name="lexicon")
 

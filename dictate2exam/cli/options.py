@@ -18,6 +18,14 @@ ProvisionalOption = Annotated[
         "--provisional", help="Localise past open blocking questions, and stamp every output so."
     ),
 ]
+ExaminerOption = Annotated[
+    str,
+    typer.Option(
+        "--examiner",
+        metavar="NAME",
+        help="Whose voice it is: what is learnt of it is kept for the next time (see 'examiner').",
+    ),
+]
 OutOption = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for the files.")]
 
 

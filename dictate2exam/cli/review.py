@@ -29,16 +29,20 @@ def review(
     known = lexicon_at(lexicon)
     record = load_record(folder)
     if answers is not None:
+        before = record
         record = answer_all(record, read_answers(answers), known)
+        pipeline.learn(before, record, known)
         places = pipeline.save(record, folder, known)
         return show(record, places, folder, known)
     from dictate2exam.review.session import review_session
 
     console = Console(highlight=False)
     print_red_flags(console, record)
+    before = record
     # Each answer is on disk before the next question is put.
     record = review_session(
         record, known, console, lambda changed: pipeline.save_unlocated(changed, folder, known)
     )
+    pipeline.learn(before, record, known)
     places = pipeline.save(record, folder, known)
     return show(record, places, folder, known)

@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate2exam.cli.options import LexiconOption, OutOption, ProvisionalOption, lexicon_at
+from dictate2exam.cli.options import (
+    ExaminerOption,
+    LexiconOption,
+    OutOption,
+    ProvisionalOption,
+    lexicon_at,
+)
 from dictate2exam.cli.progress import progress_bar
 
 if TYPE_CHECKING:
@@ -43,6 +49,7 @@ def run(
         Path | None, typer.Option(metavar="DIR", help="Folder of a Vosk model.")
     ] = None,
     provisional: ProvisionalOption = False,
+    examiner: ExaminerOption = "",
     lexicon: LexiconOption = None,
 ) -> int:
     """Read one examination, ask what is doubtful, and locate the lesion if nothing blocks."""
@@ -55,6 +62,7 @@ def run(
         domain_listener=engine,
         vosk_model=vosk_model,
         provisional=provisional,
+        examiner=examiner,
     )
     known = lexicon_at(lexicon)
     with progress_bar() as tell:

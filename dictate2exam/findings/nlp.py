@@ -12,6 +12,7 @@ from spacy.util import filter_spans
 
 from dictate2exam.findings.vocabulary import Form, Vocabulary, build_vocabulary
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
+from dictate2exam.lexicon.personal import Mishearing, with_mishearings
 from dictate2exam.text.model import Written
 
 for _name in ("terms_marked", "values_marked", "cues_marked", "scopes_marked"):
@@ -128,10 +129,10 @@ class Pipeline:
 
 
 @lru_cache(maxsize=4)
-def _pipeline(hash_: str, folder: Any) -> Pipeline:
-    return Pipeline(load_lexicon(folder))
+def _pipeline(hash_: str, folder: Any, personal: tuple[Mishearing, ...]) -> Pipeline:
+    return Pipeline(with_mishearings(load_lexicon(folder), personal))
 
 
 def pipeline_for(lexicon: Lexicon) -> Pipeline:
     """The pipeline of a lexicon, built once for its content."""
-    return _pipeline(lexicon.hash, lexicon.folder)
+    return _pipeline(lexicon.hash, lexicon.folder, lexicon.personal)

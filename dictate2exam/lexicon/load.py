@@ -9,12 +9,15 @@ from dictate2exam.lexicon.anatomy import Anatomy, read_anatomy
 from dictate2exam.lexicon.check import check_lexicon
 from dictate2exam.lexicon.files import content_hash, find_folder, read_csv
 from dictate2exam.lexicon.items import Item, build_items
+from dictate2exam.lexicon.personal import Mishearing
 from dictate2exam.lexicon.terms import Term, read_terms
 
 
 @dataclass(frozen=True)
 class Lexicon:
     """Everything in lexicon/ that more than one room needs; `sources` maps key to citation.
+
+    `personal` is what one examiner has confirmed, empty unless an examiner is named.
 
     Rooms with files of their own (speech, likelihoods, protocols, phrases) read them from `folder`
     through their reader in dictate2exam/lexicon/.
@@ -25,6 +28,7 @@ class Lexicon:
     terms: tuple[Term, ...]
     anatomy: Anatomy
     sources: dict[str, str]
+    personal: tuple[Mishearing, ...] = ()
 
     @cached_property
     def by_id(self) -> dict[tuple[str, str], Term]:

@@ -47,12 +47,16 @@ class Amendment(Frozen):
 
 
 class ExamRecord(Frozen):
-    """One examination: what was heard, what was read from it, what was asked and answered."""
+    """One examination: what was heard, what was read from it, what was asked and answered.
+
+    `examiner` is the name under which something is kept between sessions; empty: nothing is.
+    """
 
     schema_version: int = SCHEMA_VERSION
     created: str
     protocol: str
     default_side: Side
+    examiner: str = ""
     versions: Versions
     cautions: tuple[str, ...]
     red_flags: tuple[RedFlag, ...]

@@ -1,17 +1,23 @@
 """The embedded domain listener: PocketSphinx with the examination's own language."""
 
 import math
-from collections.abc import Mapping
+import tempfile
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from dictate2exam.errors import RecogniserError
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.sounds import Pronunciation
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
+from dictate2exam.speech.examiner import read_examiner
 from dictate2exam.speech.language import Language, build_language
 from dictate2exam.speech.model import Reading, Word
+from dictate2exam.speech.personal_sounds import personal_sounds, write_personal_dictionary
+from dictate2exam.speech.pronounce import Pronouncer
 
 FRAME_S = 0.01
 PEAK = 0.5  # level given to each utterance; its decoder is trained on speech of usual loudness
@@ -45,13 +51,14 @@ def make_decoder(model: str, dictionary: str, options: Mapping[str, float] | Non
         ) from None
 
 
-def decode(decoder: Any, pcm: bytes) -> float | None:
+def decode(decoder: Any, pcm: bytes, running: bool = False) -> float | None:
     """Decodes one utterance; natural log of the best path's score, None when nothing was heard.
 
-    PocketSphinx hands scores over as plain numbers, not logs.
+    PocketSphinx hands scores over as plain numbers, not logs. `running` takes the cepstral mean of
+    what was heard before in place of that of the utterance; a decoder used so once stays so.
     """
     decoder.start_utt()
-    decoder.process_raw(pcm, full_utt=True)
+    decoder.process_raw(pcm, full_utt=not running)
     decoder.end_utt()
     hypothesis = decoder.hyp()
     if hypothesis is None or not hypothesis.hypstr.strip() or hypothesis.score <= 0:
@@ -77,27 +84,72 @@ def heard_words(decoder: Any) -> tuple[Word, ...]:
     return tuple(words)
 
 
+class Means:
+    """The mean of the utterances' cepstral means, longer ones counting for more."""
+
+    def __init__(self) -> None:
+        self._total = np.zeros(0)
+        self._weight = 0
+
+    def add(self, means: str, weight: int) -> None:
+        """One utterance's means, as PocketSphinx writes them."""
+        values = np.array([float(value) for value in means.split(",")]) * weight
+        self._total = self._total + values if self._weight else values
+        self._weight += weight
+
+    @property
+    def text(self) -> str:
+        """The mean in PocketSphinx's way of writing; empty when there was none."""
+        return ",".join(f"{value:.4f}" for value in self._total / max(1, self._weight))
+
+
 class PocketSphinxListener:
     """Hears in the mixed language: the examination's with a little general English behind it."""
 
     name = "pocketsphinx"
     bends_talk = True  # into words of the examination, the only ones it knows well
 
-    def __init__(self, language: Language) -> None:
+    def __init__(
+        self,
+        language: Language,
+        sounds: Sequence[tuple[str, Pronunciation]] = (),
+        cepstral_means: str = "",
+    ) -> None:
         from importlib.metadata import version
 
         self.language = language
         self.version = f"pocketsphinx {version('pocketsphinx')} en-us"
-        self._decoder = make_decoder(str(language.mixed), str(language.domain_dictionary))
+        with tempfile.TemporaryDirectory() as folder:
+            dictionary = language.domain_dictionary
+            if sounds:
+                dictionary = Path(folder) / "personal.dict"
+                write_personal_dictionary(language.domain_dictionary, sounds, dictionary)
+            self._decoder = make_decoder(str(language.mixed), str(dictionary))
+        self._carried = bool(cepstral_means)
+        self._means = Means()
+        if cepstral_means:
+            self._decoder.set_cmn(cepstral_means)
 
     @classmethod
     def build(cls, lexicon: Lexicon, settings: Settings) -> "PocketSphinxListener":
-        """Builds or fetches the language of the lexicon and starts the decoder."""
-        return cls(build_language(lexicon))
+        """Builds or fetches the language of the lexicon and starts the decoder.
+
+        With what is kept of the examiner that the settings name: pronunciations, cepstral means.
+        """
+        sounds = personal_sounds(lexicon, Pronouncer.of_lexicon(lexicon))
+        means = read_examiner(settings.examiner).cepstral_means if settings.examiner else ""
+        return cls(build_language(lexicon), sounds, means)
+
+    @property
+    def cepstral_means(self) -> str:
+        """The mean cepstrum of this voice and microphone so far, as PocketSphinx writes it."""
+        return str(self._decoder.get_cmn(True)) if self._carried else self._means.text
 
     def hear(self, samples: Samples) -> Reading:
         """Words with times and posteriors; empty when nothing was heard."""
-        if decode(self._decoder, pcm16(samples)) is None:
+        if decode(self._decoder, pcm16(samples), running=self._carried) is None:
             return Reading(listener=self.name, text="")
         words = heard_words(self._decoder)
+        if words and not self._carried:
+            self._means.add(self._decoder.get_cmn(False), len(samples))
         return Reading(listener=self.name, text=" ".join(word.text for word in words), words=words)
