@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from itertools import chain
 from typing import Any
 
 from dictate2exam.audio.load import SILENCE, loudest
@@ -13,13 +14,13 @@ from dictate2exam.registry import load_recogniser
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Listener, Samples
 from dictate2exam.speech.combine import combine
-from dictate2exam.speech.endpoint import find_utterances
 from dictate2exam.speech.examiner import keep_examiner, read_examiner
 from dictate2exam.speech.gate import Gate, verdict
 from dictate2exam.speech.language import build_language
 from dictate2exam.speech.model import Reading, Signal, Transcript, Utterance, Word
 from dictate2exam.speech.pronounce import Pronouncer
 from dictate2exam.speech.signal import measure_signal
+from dictate2exam.speech.stream import Stream
 from dictate2exam.speech.vote import vote
 
 SECOND_READER = "pocketsphinx"
@@ -148,30 +149,23 @@ def listen(
         raise AudioError(
             f"{_name(recording)} is silent; check that the microphone was on and chosen."
         )
-    spans = find_utterances(recording.samples)
-    if not spans:
-        raise AudioError(f"No speech was found in {_name(recording)}; is it the right recording?")
     given, stage = stage, stage or Stage(lexicon, settings)
     tell(START_SHARE)
-    signal = measure_signal(recording.samples, spans, stage.hearing.signal)
+    stream = Stream(stage, ahead=False)
     utterances: list[Utterance] = []
-    total = sum(span.end - span.start for span in spans)
-    done = 0
     try:
-        for span in spans:
-            found = stage.read(
-                recording.samples[span.start : span.end],
-                len(utterances),
-                span.start / SAMPLE_RATE,
-                signal.snr_db,
-            )
-            if found:
-                utterances.append(found)
-            done += span.end - span.start
-            tell(START_SHARE + (1 - START_SHARE) * done / total)
+        found = chain(stream.feed(recording.samples), stream.flush())
+        for utterance in found:
+            utterances.append(utterance)
+            tell(START_SHARE + (1 - START_SHARE) * utterance.end_s / recording.duration_s)
     finally:
+        stream.close()
         if given is None:
             stage.close()
+    if not stream.spans:
+        raise AudioError(f"No speech was found in {_name(recording)}; is it the right recording?")
+    tell(1.0)
+    signal = measure_signal(recording.samples, stream.spans, stage.hearing.signal)
     if settings.examiner:
         stage.remember(settings.examiner, signal)
     return Transcript(
