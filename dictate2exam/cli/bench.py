@@ -7,6 +7,7 @@ import typer
 
 # Name of a measurement and where it is; imported only when it is asked for.
 BENCHES = {
+    "language": "dictate2exam.bench.language:bench_language",
     "localise": "dictate2exam.localise.simulate:bench_localise",
     "samples": "dictate2exam.bench.samples:bench_samples",
     "speech": "dictate2exam.bench.speech:bench_speech",

@@ -1,4 +1,4 @@
-"""dictate2exam lexicon check: says in plain sentences what is wrong in the lexicon, and where."""
+"""dictate2exam lexicon: check it, and add terms to it."""
 
 from pathlib import Path
 from typing import Annotated
@@ -30,14 +30,60 @@ def check(
 
     from dictate2exam.lexicon.check import check_lexicon
     from dictate2exam.lexicon.files import find_folder
+    from dictate2exam.lexicon.load import added_files
 
     chosen = folder or lexicon
     where = find_folder(chosen.resolve() if chosen else None)
-    problems = check_lexicon(where)
+    problems = check_lexicon(where, added_files(where))
     for problem in problems:
         print(problem, file=sys.stderr)
     if problems:
         print(f"{len(problems)} problems in {where}.", file=sys.stderr)
         return 2
     print(f"The lexicon in {where} is in order.")
+    return 0
+
+
+@lexicon_app.command()
+def add(
+    term: Annotated[str, typer.Argument(metavar="TERM", help="The term as people say it.")],
+    item: Annotated[
+        str,
+        typer.Option(
+            "--item",
+            metavar="ITEM",
+            help="The item it is another name of; without it, a sign of its own.",
+        ),
+    ] = "",
+    sounds_like: Annotated[
+        str,
+        typer.Option(
+            "--sounds-like",
+            metavar="WORDS",
+            help="How it sounds in ordinary spelling, word for word; hyphens part one word.",
+        ),
+    ] = "",
+    lexicon: Annotated[
+        Path | None,
+        typer.Option("--lexicon", metavar="DIR", help="Add to this lexicon folder."),
+    ] = None,
+) -> int:
+    """Add a term with its sound, and build the language of the listeners anew."""
+    import time
+
+    from dictate2exam.cli.options import lexicon_at
+    from dictate2exam.lexicon.added import NAME, keep_term, user_file
+    from dictate2exam.speech.adding import make_term
+    from dictate2exam.speech.language import build_language
+
+    known = lexicon_at(lexicon)
+    added = make_term(term, item, sounds_like, known)
+    path = lexicon.resolve() / NAME if lexicon else user_file()
+    keep_term(path, added)
+    started = time.monotonic()
+    build_language(lexicon_at(lexicon))
+    print(f"Added {added.said!r} for {added.item} to {path}.")
+    for word, ways in added.sounds.items():
+        print(f"  {word} sounds like: {'; or '.join(ways)}")
+    print(f"The language was built anew in {time.monotonic() - started:.1f} s.")
     return 0

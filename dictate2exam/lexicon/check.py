@@ -7,12 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from dictate2exam.errors import LexiconError
+from dictate2exam.lexicon.added import read_added, with_added
 from dictate2exam.lexicon.anatomy import Anatomy, read_anatomy
 from dictate2exam.lexicon.cautions import read_cautions
 from dictate2exam.lexicon.conflicts import read_conflicts
 from dictate2exam.lexicon.files import read_csv, read_toml
 from dictate2exam.lexicon.items import Item, build_items
 from dictate2exam.lexicon.likelihoods import check_likelihoods
+from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.lexicon.phrases import read_phrases
 from dictate2exam.lexicon.protocols import protocol_names, read_protocol
 from dictate2exam.lexicon.red_flags import read_flag_rules
@@ -24,12 +26,15 @@ from dictate2exam.lexicon.terms import Term, read_terms
 SUM_TOLERANCE = 0.006
 
 
-def check_lexicon(folder: Path) -> list[str]:
-    """Every problem as one sentence that begins with the file's name; empty when all is well."""
-    return list(dict.fromkeys(_problems(folder)))
+def check_lexicon(folder: Path, added: tuple[Path, ...] = ()) -> list[str]:
+    """Every problem as one sentence that begins with the file's name; empty when all is well.
+
+    `added` are files of terms that the user has added.
+    """
+    return list(dict.fromkeys(_problems(folder, added)))
 
 
-def _problems(folder: Path) -> Iterator[str]:
+def _problems(folder: Path, added: tuple[Path, ...]) -> Iterator[str]:
     for path in sorted(folder.rglob("*.toml")):
         try:
             read_toml(path)
@@ -37,12 +42,17 @@ def _problems(folder: Path) -> Iterator[str]:
             yield str(error)
     yield from _tried(lambda: list(_sources(folder)))
     yield from _tried(lambda: list(_anatomy(read_anatomy(folder))))
-    yield from _tried(lambda: list(_terms(read_terms(folder), read_anatomy(folder))))
+    yield from _tried(lambda: list(_terms(_all_terms(folder, added), read_anatomy(folder))))
     yield from _tried(lambda: list(_rules(folder)))
     yield from _tried(lambda: list(_likelihoods(folder)))
     for name, read in (("phrases", read_phrases), ("speech", read_sounds)):
         if (folder / name).is_dir():
             yield from _tried(partial(_readable, read, folder))
+    yield from _tried(partial(_readable, read_natural, folder))
+
+
+def _all_terms(folder: Path, added: tuple[Path, ...]) -> tuple[Term, ...]:
+    return with_added(read_terms(folder), read_added(added))
 
 
 def _readable(read: Callable[[Path], object], folder: Path) -> list[str]:

@@ -1,31 +1,27 @@
-"""The language that recognisers expect: models and dictionary built from the lexicon, and cached.
+"""The language that recognisers expect, found where it was built for this lexicon, or built now.
 
-Three models: `domain` (the examination alone, without talk), `mixed` (the domain with some general
-English, so that ordinary words between terms survive) and `general` (ordinary English and talk).
-Built in seconds at first use, kept in the user's cache folder under a hash of what goes in.
+It ships built for the packaged lexicon; for another, it is built in seconds at first use and kept
+in the user's cache folder. A hash of what goes in decides which one fits.
 """
 
 import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from dictate2exam.lexicon.hearing import read_hearing
-from dictate2exam.lexicon.items import MRC_VALUES
 from dictate2exam.lexicon.load import Lexicon
 
-SENTENCES = 60_000
-SEED = 20_240
-BACKGROUND_SHARE = 0.05  # of 0.01 to 0.5 tried, with 2,000 words, the best on spoken phrases
-BACKGROUND_WORDS, BACKGROUND_PAIRS = 2_000, 100_000
-GENERAL_WORDS, GENERAL_PAIRS = 5_000, 300_000
-TALK_SENTENCES = 10_000
+SHIPPED = Path(__file__).parents[1] / "_language"
 KEPT = 4  # built languages in the cache
-MADE_BY = ("sentences", "ngram", "background", "pronounce", "letters", "language")
-FILES = ("domain.lm.bin", "mixed.lm.bin", "general.lm.bin", "domain.dict", "general.dict")
+GENERAL_BY = ("background", "language_models", "letters", "ngram", "pronounce", "sentences")
+MADE_BY = (*GENERAL_BY, "language")
+GENERAL_FILES = ("general.lm.bin", "general.dict", "general.key")
+FILES = ("domain.lm.bin", "mixed.lm.bin", "domain.dict", *GENERAL_FILES)
+KEY = "language.key"
 NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 
@@ -80,11 +76,36 @@ def _temporary() -> Path:
 
 
 def language_key(lexicon: Lexicon) -> str:
-    """Hash of the lexicon and of the code that builds from it."""
-    digest = hashlib.sha256(lexicon.hash.encode())
-    here = Path(__file__).parent
-    for name in MADE_BY:
-        digest.update((here / f"{name}.py").read_bytes())
+    """Hash of all that the language is made of: spoken forms, sounds, texts, shares and code."""
+    digest = hashlib.sha256()
+    for term in lexicon.terms:
+        digest.update(repr((term.category, term.term_id, term.spoken, term.members)).encode())
+    digest.update(repr(lexicon.added_sounds).encode())
+    for path in _texts(lexicon):
+        digest.update(path.name.encode() + path.read_bytes())
+    return _with_code(digest.hexdigest(), lexicon, MADE_BY)
+
+
+def general_key(lexicon: Lexicon) -> str:
+    """The same for general English and talk, which a new term leaves as they are."""
+    digest = hashlib.sha256()
+    for path in _texts(lexicon):
+        digest.update(path.name.encode() + path.read_bytes())
+    return _with_code(digest.hexdigest(), lexicon, GENERAL_BY)
+
+
+def _texts(lexicon: Lexicon) -> Iterator[Path]:
+    folder = lexicon.folder / "speech"
+    yield from sorted(folder.glob("templates*.toml"))
+    yield from sorted((folder / "natural").glob("*.txt"))
+    yield folder / "pronunciations.dict"
+
+
+def _with_code(content: str, lexicon: Lexicon, modules: tuple[str, ...]) -> str:
+    gate = read_hearing(lexicon.folder).gate
+    digest = hashlib.sha256(repr((content, gate.talk_kinds, gate.talk_share)).encode())
+    for name in modules:
+        digest.update((Path(__file__).parent / f"{name}.py").read_bytes())
     return digest.hexdigest()[:24]
 
 
@@ -93,52 +114,57 @@ def spoken_forms(lexicon: Lexicon) -> list[str]:
     return list(dict.fromkeys(form for term in lexicon.terms for form in term.spoken))
 
 
-def training_sentences(
-    lexicon: Lexicon, count: int, kinds: Collection[str] | None = None
-) -> list[str]:
-    """What the models learn from: made sentences, and each spoken form with each grade.
-
-    `kinds` limits the made sentences to some of the templates' starts.
-    """
-    from dictate2exam.speech.sentences import sentences
-
-    made = sentences(lexicon, count, SEED, kinds)
-    grades = [_spoken_grade(grade) for grade in MRC_VALUES if grade != "not_tested"]
-    for term in lexicon.terms:
-        for form in term.spoken:
-            made.append(form)
-            if term.category in ("muscle", "movement"):
-                made += [f"{form} {grade}" for grade in grades]
-            elif term.category in ("level", "place", "area"):
-                made += [f"{form} {number}" for number in NUMBERS]
-    made += NUMBERS * 20
-    return made
-
-
-def _spoken_grade(grade: str) -> str:
-    word = NUMBERS[int(grade[0])]
-    return word + {"+": " plus", "-": " minus"}.get(grade[1:], "")
-
-
 def build_language(lexicon: Lexicon, progress: Callable[[float], None] | None = None) -> Language:
-    """The language of this lexicon, from the cache or built now (some seconds)."""
+    """The language of this lexicon: the shipped one, one from the cache, or built now (seconds)."""
+    key = language_key(lexicon)
+    if _read(SHIPPED / KEY) == key and _whole(SHIPPED):
+        return Language(SHIPPED)
     base = cache_folder()
-    target = base / f"language-{language_key(lexicon)}"
-    if all((target / name).is_file() for name in FILES):
+    target = base / f"language-{key}"
+    if _whole(target):
         return Language(target)
     work = Path(tempfile.mkdtemp(prefix="building-", dir=base))
     try:
-        _build(lexicon, work, progress or (lambda share: None))
+        write_language(lexicon, work, progress or (lambda share: None))
         try:
             work.rename(target)  # in one step, so that no half-built language is ever used
         except OSError:
-            if not all((target / name).is_file() for name in FILES):
+            if not _whole(target):
                 shutil.rmtree(target, ignore_errors=True)
                 work.rename(target)
     finally:
         shutil.rmtree(work, ignore_errors=True)
     _forget_old(base, target)
     return Language(target)
+
+
+def write_language(lexicon: Lexicon, folder: Path, progress: Callable[[float], None]) -> None:
+    """Builds all files into a folder; general English is copied where it was built before."""
+    from dictate2exam.speech.language_models import write_domain, write_general
+
+    wanted = general_key(lexicon)
+    for known in (SHIPPED, *cache_folder().glob("language-*")):
+        if _read(known / "general.key") == wanted and _whole(known):
+            for name in GENERAL_FILES:
+                shutil.copyfile(known / name, folder / name)
+            break
+    else:
+        write_general(lexicon, folder)
+        (folder / "general.key").write_text(wanted, encoding="utf-8")
+    progress(0.3)
+    write_domain(lexicon, folder, lambda share: progress(0.3 + 0.7 * share))
+    (folder / KEY).write_text(language_key(lexicon), encoding="utf-8")
+
+
+def _whole(folder: Path) -> bool:
+    return all((folder / name).is_file() for name in FILES)
+
+
+def _read(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError:
+        return ""
 
 
 def _forget_old(base: Path, current: Path) -> None:
@@ -150,48 +176,3 @@ def _forget_old(base: Path, current: Path) -> None:
         return  # another run is clearing up as well
     for path in built[KEPT - 1 :]:
         shutil.rmtree(path, ignore_errors=True)
-
-
-def _build(lexicon: Lexicon, work: Path, progress: Callable[[float], None]) -> None:
-    from dictate2exam.speech.background import shipped_model
-    from dictate2exam.speech.ngram import END, START, mix, witten_bell, write_arpa
-    from dictate2exam.speech.pronounce import Pronouncer, write_dictionary
-    from dictate2exam.speech.sentences import Grammar, sentences
-
-    pronouncer = Pronouncer.of_lexicon(lexicon)
-    limits = read_hearing(lexicon.folder).gate
-    starts = Grammar(lexicon).start
-    talk_kinds = [kind for kind in limits.talk_kinds if kind in starts]
-    other_kinds = [kind for kind in starts if kind not in talk_kinds]
-    marks = {START, END}
-    domain = witten_bell(training_sentences(lexicon, SENTENCES, other_kinds))
-    progress(0.2)
-    shipped = shipped_model()
-    everything = witten_bell(training_sentences(lexicon, SENTENCES))
-    mixed = mix(everything, shipped.read(BACKGROUND_WORDS, BACKGROUND_PAIRS), BACKGROUND_SHARE)
-    progress(0.5)
-    general = shipped.read(GENERAL_WORDS, GENERAL_PAIRS)
-    if talk_kinds:
-        talk = witten_bell(sentences(lexicon, TALK_SENTENCES, SEED, talk_kinds), order=2)
-        general = mix(general, talk, limits.talk_share)
-    progress(0.7)
-    for name, model in (("domain", domain), ("mixed", mixed), ("general", general)):
-        write_arpa(model, work / f"{name}.arpa")
-        _pack(work / f"{name}.arpa", work / f"{name}.lm.bin")
-    progress(0.9)
-    own = frozenset(everything.words) - marks
-    words = [word for word in mixed.words if word not in marks]
-    write_dictionary(words, pronouncer, work / "domain.dict", own)
-    words = [word for word in general.words if word not in marks]
-    write_dictionary(words, pronouncer, work / "general.dict", frozenset())
-    progress(1.0)
-
-
-def _pack(arpa: Path, packed: Path) -> None:
-    """Turns an ARPA file into PocketSphinx's binary form, which loads faster."""
-    from pocketsphinx import Decoder, NGramModel
-
-    decoder = Decoder(lm=None, dict=None, loglevel="FATAL")
-    model = NGramModel(decoder.config, decoder.logmath, str(arpa))
-    model.write(str(packed), NGramModel.str_to_type("bin"))
-    arpa.unlink()

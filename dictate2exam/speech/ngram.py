@@ -35,15 +35,15 @@ class NGrams:
 
     def of(self, word: str, context: Gram = ()) -> float:
         """P(word | context), backing off as far as needed; 0 for a word outside the vocabulary."""
-        context = context[-(self.order - 1) :] if self.order > 1 else ()
+        gram = (*context, word)[-self.order :]
         weight = 1.0
-        while context:
-            found = self.probability[len(context)].get((*context, word))
+        while len(gram) > 1:
+            found = self.probability[len(gram) - 1].get(gram)
             if found is not None:
                 return weight * found
-            weight *= self.backoff.get(context, 1.0)
-            context = context[1:]
-        return weight * self.probability[0].get((word,), 0.0)
+            weight *= self.backoff.get(gram[:-1], 1.0)
+            gram = gram[1:]
+        return weight * self.probability[0].get(gram, 0.0)
 
     def log_probability(self, sentence: str) -> float:
         """Natural log of a sentence with its end; words outside the vocabulary count as 1e-9."""
@@ -96,6 +96,15 @@ def witten_bell(sentences: Iterable[str], order: int = 3, extra: Iterable[str] =
     return model
 
 
+def _of(model: NGrams, gram: Gram) -> float:
+    """P(last word | words before), found at once where the model has the n-gram."""
+    if len(gram) <= len(model.probability):
+        found = model.probability[len(gram) - 1].get(gram)
+        if found is not None:
+            return found
+    return model.of(gram[-1], gram[:-1])
+
+
 def mix(domain: NGrams, background: NGrams, share: float) -> NGrams:
     """`share` of the background and the rest of the domain, over both vocabularies.
 
@@ -114,9 +123,7 @@ def mix(domain: NGrams, background: NGrams, share: float) -> NGrams:
         if length <= background.order:
             grams |= set(background.probability[length - 1])
         level = {
-            gram: (1 - share) * domain.of(gram[-1], gram[:-1])
-            + share * background.of(gram[-1], gram[:-1])
-            for gram in grams
+            gram: (1 - share) * _of(domain, gram) + share * _of(background, gram) for gram in grams
         }
         made.probability.append(level)
         made.backoff.update(_backoff(level, made))
@@ -128,7 +135,7 @@ def _backoff(level: dict[Gram, float], made: NGrams) -> dict[Gram, float]:
     below: defaultdict[Gram, float] = defaultdict(float)
     for gram, probability in level.items():
         here[gram[:-1]] += probability
-        below[gram[:-1]] += made.of(gram[-1], gram[1:-1])
+        below[gram[:-1]] += _of(made, gram[1:])
     scale: dict[Gram, float] = {}
     for context, used in here.items():
         if used >= 1 - SMALLEST:  # rounding: leave a crumb for what was not seen
@@ -148,13 +155,14 @@ def write_arpa(model: NGrams, path: Path) -> None:
     lines += [f"ngram {length}={len(level)}" for length, level in enumerate(levels, start=1)]
     for length, level in enumerate(levels, start=1):
         lines.append(f"\n\\{length}-grams:")
-        last = length == len(levels)
+        backoff = model.backoff if length < len(levels) else {}
         for gram in sorted(level):
             probability = level[gram]
             log = math.log10(probability) if probability > 0 else NEVER
             line = f"{log:.4f} {' '.join(gram)}"
-            if not last and gram in model.backoff:
-                line += f" {math.log10(max(model.backoff[gram], SMALLEST)):.4f}"
+            behind = backoff.get(gram)
+            if behind is not None:
+                line += f" {math.log10(max(behind, SMALLEST)):.4f}"
             lines.append(line)
     lines.append("\n\\end\\\n")
     path.write_text("\n".join(lines), encoding="utf-8")

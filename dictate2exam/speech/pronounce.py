@@ -50,8 +50,12 @@ class Pronouncer:
 
     @classmethod
     def of_lexicon(cls, lexicon: Lexicon) -> "Pronouncer":
-        """The pronouncer that knows the lexicon's hand-written pronunciations."""
-        return cls(read_sounds(lexicon.folder))
+        """The pronouncer that knows the lexicon's hand-written pronunciations, and the user's."""
+        sounds = read_sounds(lexicon.folder)
+        mine: dict[str, tuple[Pronunciation, ...]] = {}
+        for word, way in lexicon.added_sounds:
+            mine[word] = (*mine.get(word, ()), way)
+        return cls({**sounds, **mine})
 
     def known(self, word: str) -> bool:
         """Whether a person or the general dictionary says how the word sounds."""

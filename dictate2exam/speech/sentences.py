@@ -3,6 +3,7 @@
 import random
 import re
 from collections.abc import Collection, Sequence
+from itertools import accumulate
 from pathlib import Path
 
 from dictate2exam.errors import LexiconError
@@ -46,7 +47,7 @@ class Grammar:
             weighted = [_WEIGHT.match(way) for way in ways]
             self._rules[name] = (
                 [m.group(1) if m else way for m, way in zip(weighted, ways, strict=True)],
-                [int(m.group(2)) if m else 1 for m in weighted],
+                list(accumulate(int(m.group(2)) if m else 1 for m in weighted)),
             )
 
     def _check(self) -> None:
@@ -76,7 +77,7 @@ class Grammar:
             raise LexiconError(f"The templates' rule {name} never ends: it uses itself.")
         if name in self._rules:
             ways, weights = self._rules[name]
-            return self._fill(chance.choices(ways, weights)[0], chance, depth)
+            return self._fill(chance.choices(ways, cum_weights=weights)[0], chance, depth)
         spoken = chance.choice(self._terms[name])
         # The first spoken form is the usual one.
         return spoken[0] if chance.random() < 0.4 else chance.choice(spoken)

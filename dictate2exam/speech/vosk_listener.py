@@ -11,7 +11,7 @@ from dictate2exam.errors import RecogniserError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
-from dictate2exam.speech.language import training_sentences
+from dictate2exam.speech.language_models import template_texts
 from dictate2exam.speech.model import Reading, Word
 
 SAMPLE_RATE = 16_000
@@ -91,7 +91,7 @@ class VoskListener:
         """As domain listener: bound to phrases of the lexicon."""
         model = load_model(settings.vosk_model)
         assert settings.vosk_model is not None
-        return cls(model, Path(settings.vosk_model), training_sentences(lexicon, GRAMMAR_SENTENCES))
+        return cls(model, Path(settings.vosk_model), template_texts(lexicon, GRAMMAR_SENTENCES))
 
     @classmethod
     def build_free(cls, lexicon: Lexicon, settings: Settings) -> "VoskListener":
