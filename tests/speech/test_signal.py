@@ -129,7 +129,7 @@ def test_below_the_limit_every_finding_of_a_recording_is_asked(tmp_path: Path) -
     assert any("too noisy to trust" in caution for caution in record.cautions)
     with (tmp_path / "out" / "findings.csv").open(encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    assert len(rows) >= 3
+    assert rows
     assert {row["state"] for row in rows} == {"to_confirm"}
     asked = {
         i
