@@ -38,16 +38,20 @@ class Stage:
     def __init__(self, lexicon: Lexicon, settings: Settings) -> None:
         language = build_language(lexicon)
         self.hearing: Hearing = read_hearing(lexicon.folder)
-        self.domain = build_listener(settings.domain_listener, lexicon, settings)
-        self.second: Listener | None = None
-        if self.domain.name != SECOND_READER:
-            self.second = build_listener(SECOND_READER, lexicon, settings)
-        self.free: Listener | None = None
-        if settings.free_listener != NOBODY:
-            self.free = build_listener(settings.free_listener, lexicon, settings, free=True)
-        self.gate = Gate(language, self.hearing.gate)
-        self._pronouncer = Pronouncer.of_lexicon(lexicon)
         self._threads = ThreadPoolExecutor(max_workers=2)
+        start = self._threads.submit
+        domain, free = settings.domain_listener, settings.free_listener
+        domain_waits = start(build_listener, domain, lexicon, settings)
+        free_waits = (
+            start(build_listener, free, lexicon, settings, True) if free != NOBODY else None
+        )
+        self._pronouncer = Pronouncer.of_lexicon(lexicon)
+        self.second: Listener | None = None
+        if domain != SECOND_READER:
+            self.second = build_listener(SECOND_READER, lexicon, settings)
+        self.gate = Gate(language, self.hearing.gate)
+        self.domain = domain_waits.result()
+        self.free: Listener | None = free_waits.result() if free_waits else None
 
     @property
     def listeners(self) -> dict[str, str]:

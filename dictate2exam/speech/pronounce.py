@@ -1,5 +1,6 @@
 """How each word sounds: by hand, from the general dictionary, by its parts, or by rule."""
 
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,18 +16,38 @@ VOWELS = frozenset(
 MAXIMUM_VARIANTS = 10
 
 
+class GeneralDictionary(Mapping[str, tuple[Pronunciation, ...]]):
+    """The CMU Pronouncing Dictionary as PocketSphinx ships it (BSD licence), by word.
+
+    Lines are taken apart when they are asked for: there are 134,000.
+    """
+
+    def __init__(self, path: Path) -> None:
+        lines = path.read_text(encoding="utf-8").splitlines()
+        self._lines = dict(line.split(" ", 1) for line in lines if " " in line)
+
+    def __getitem__(self, word: str) -> tuple[Pronunciation, ...]:
+        ways = [tuple(self._lines[word].split())]
+        while (more := self._lines.get(f"{word}({len(ways) + 1})")) is not None:
+            ways.append(tuple(more.split()))
+        return tuple(ways)
+
+    def __contains__(self, word: object) -> bool:
+        return word in self._lines
+
+    def __iter__(self) -> Iterator[str]:
+        return (word for word in self._lines if not word.endswith(")"))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
 @lru_cache(maxsize=1)
-def general_dictionary() -> dict[str, tuple[Pronunciation, ...]]:
-    """The CMU Pronouncing Dictionary as PocketSphinx ships it (BSD licence), by word."""
+def general_dictionary() -> GeneralDictionary:
+    """The general dictionary in the installed pocketsphinx wheel."""
     from pocketsphinx import get_model_path
 
-    entries: dict[str, list[Pronunciation]] = {}
-    text = Path(get_model_path("en-us/cmudict-en-us.dict")).read_text(encoding="utf-8")
-    for line in text.splitlines():
-        word, _, sounds = line.partition(" ")
-        if sounds:
-            entries.setdefault(word.partition("(")[0], []).append(tuple(sounds.split()))
-    return {word: tuple(ways) for word, ways in entries.items()}
+    return GeneralDictionary(Path(get_model_path("en-us/cmudict-en-us.dict")))
 
 
 def british(sounds: Pronunciation) -> Pronunciation:
