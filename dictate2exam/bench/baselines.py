@@ -28,8 +28,9 @@ class GeneralPocketSphinx:
 
         from pocketsphinx import get_model_path
 
-        model = get_model_path("en-us/en-us.lm.bin")
-        self._decoder = make_decoder(str(model), str(get_model_path("en-us/cmudict-en-us.dict")))
+        model, words = "en-us/en-us.lm.bin", "en-us/cmudict-en-us.dict"
+        # Its usual beams: with wide ones 134,000 words take many times the length of the sound.
+        self._decoder = make_decoder(str(get_model_path(model)), str(get_model_path(words)), {})
         self.version = f"pocketsphinx {version('pocketsphinx')} en-us general"
 
     def hear(self, samples: Samples) -> Reading:

@@ -29,7 +29,7 @@ examiner: Triceps five.
 EXPECTED = """item,side,value,detail,scale,line
 power.deltoid,right,4,,mrc,1
 power.biceps_brachii,right,3,,mrc,1
-power.triceps,right,5,,mrc,4
+power.triceps_brachii,right,5,,mrc,4
 """
 
 
