@@ -1,7 +1,7 @@
 """How long after the end of speech its words are there, live."""
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -15,13 +15,19 @@ PIECE = 320  # samples, 20 ms: what a live source sends at once
 NEAR_S = 0.5  # a known end of speech belongs to the utterance that ends so near
 
 
-def measure_delay(samples: Samples, reader: Reader, ends_s: Sequence[float] = ()) -> dict[str, Any]:
+def measure_delay(
+    samples: Samples,
+    reader: Reader,
+    ends_s: Sequence[float] = (),
+    clock: Callable[[], float] = time.perf_counter,
+) -> dict[str, Any]:
     """Seconds from the end of speech to the words of its utterance: median, 95th percentile.
 
     The clock of the sound is followed piece by piece and the time that each reading really takes
     is added, readings thrown away because speech went on included; nothing waits in real time.
-    `endpoint_` is the same without the reading. `ends_s` are seconds at which speech is known to
-    end; without them the last frame that was judged to be speech counts.
+    The words may stand before it is sure that speech does not go on: `final_` is when both are
+    true, `endpoint_` when the end is sure, reading left out. `ends_s` are seconds at which speech
+    is known to end; without them the last frame that was judged to be speech counts.
     """
     endpointer = Endpointer()
     free_s = 0.0  # when the reader is free again
@@ -31,10 +37,10 @@ def measure_delay(samples: Samples, reader: Reader, ends_s: Sequence[float] = ()
 
     def read(span: Span, now_s: float) -> float:
         nonlocal free_s
-        started = time.perf_counter()
+        started = clock()
         first, near = noise_window([*spans, span])
         read_span(reader, samples[first : span.end], near, first)
-        free_s = max(now_s, free_s) + time.perf_counter() - started
+        free_s = max(now_s, free_s) + clock() - started
         return free_s
 
     for place in range(0, len(samples), PIECE):
@@ -45,13 +51,13 @@ def measure_delay(samples: Samples, reader: Reader, ends_s: Sequence[float] = ()
             found += endpointer.flush()
         for span in found:
             done_s = early[1] if early and early[0] == span else read(span, now_s)
-            ended.append((span, now_s, max(now_s, done_s)))
+            ended.append((span, now_s, done_s))
             spans.append(span)
             early = None
         likely = endpointer.likely
         if likely and (early is None or early[0] != likely):
             early = (likely, read(likely, now_s))
-    delays, waits = [], []
+    delays, finals, waits = [], [], []
     for span, sure_s, done_s in ended:
         end_s = (span.end - AFTER * FRAME) / SAMPLE_RATE
         if ends_s:
@@ -60,9 +66,10 @@ def measure_delay(samples: Samples, reader: Reader, ends_s: Sequence[float] = ()
                 continue
             end_s = nearest
         delays.append(done_s - end_s)
+        finals.append(max(sure_s, done_s) - end_s)
         waits.append(sure_s - end_s)
     figures: dict[str, Any] = {"utterances": len(delays)}
-    for name, values in (("", delays), ("endpoint_", waits)):
+    for name, values in (("", delays), ("final_", finals), ("endpoint_", waits)):
         if values:
             figures[f"{name}median_s"] = round(float(np.median(values)), 3)
             figures[f"{name}p95_s"] = round(float(np.percentile(values, 95)), 3)

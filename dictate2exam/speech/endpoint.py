@@ -17,12 +17,12 @@ from dictate2exam.audio.model import SAMPLE_RATE
 
 FRAME = 480  # samples, 30 ms
 FRAME_S = FRAME / SAMPLE_RATE
-SPLIT_PAUSE_S = 0.42  # a pause this long parts two utterances
+SPLIT_PAUSE_S = 0.6  # a pause this long parts two utterances
 CUT_PAUSE_S = 0.15  # long speech is cut at pauses from this length on
 LONGEST_S = 12.0  # padding included
 AIM_S = 8.0  # a cut of long speech looks for its pause around here
 PADDING_BEFORE_S = 0.3
-PADDING_AFTER_S = 0.24  # known early, so that reading starts before the pause is long enough
+PADDING_AFTER_S = 0.3  # known early, so that reading starts before the pause is long enough
 SHORTEST_SPEECH_S = 0.09  # shorter bursts alone are clicks
 ABOVE_FLOOR_DB = 4.0
 LOUD_DB = 12.0  # above the floor: sound, whatever the detector says
@@ -159,7 +159,7 @@ class Endpointer:
 
     @property
     def likely(self) -> Span | None:
-        """The utterance that will be given out unless speech goes on within the next 0.18 s."""
+        """The utterance that will be given out unless speech goes on within the next 0.3 s."""
         if not self._runs or self._frame - self._runs[-1][1] < AFTER or self._is_click():
             return None
         return self._span(self._runs, self._fed)

@@ -62,9 +62,10 @@ class _Sound:
 class Stream:
     """Fed with mono 16 kHz sound in pieces of any size; never waits for the reading.
 
-    With `ahead` an utterance is read as soon as its pause begins, and read again where speech goes
-    on: the words come earlier, for more work. `spans` are all utterances found so far, wordless
-    ones included; times count from the first sample fed. The sound must not be changed later.
+    With `ahead` an utterance is read 0.3 s after its speech ends (`early`), and read again where
+    speech goes on within another 0.3 s: the words come earlier, for more work. `spans` are all
+    utterances found so far, wordless ones included; times count from the first sample fed. The
+    sound must not be changed later.
     """
 
     def __init__(self, reader: Reader, ahead: bool = True) -> None:
@@ -89,6 +90,15 @@ class Stream:
         while self._waiting and self._waiting[0].done():
             found += self._give(self._waiting.popleft())
         return found
+
+    @property
+    def early(self) -> Utterance | None:
+        """The utterance read ahead, once it is: final unless speech goes on before its pause is
+        long enough, and then withdrawn. Its number means nothing yet.
+        """
+        if self._early is None or not self._early[1].done():
+            return None
+        return self._early[1].result()
 
     def flush(self) -> Iterator[Utterance]:
         """Ends the sound; gives the utterances still to come, each as soon as it is read."""
