@@ -1,14 +1,19 @@
 """How well the listeners' language covers what people say that its templates did not make."""
 
 import math
+import random
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
+
+from rapidfuzz.distance import Levenshtein
 
 from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.natural import read_natural
+from dictate2exam.lexicon.sounds import Pronunciation, read_sounds
+from dictate2exam.speech.language import spoken_forms
 from dictate2exam.speech.language_models import (
     BACKGROUND_PAIRS,
     BACKGROUND_SHARE,
@@ -18,7 +23,9 @@ from dictate2exam.speech.language_models import (
     natural_model,
     template_model,
 )
+from dictate2exam.speech.letters import sound_out
 from dictate2exam.speech.ngram import END, START, NGrams
+from dictate2exam.speech.pronounce import general_dictionary
 from dictate2exam.speech.spoken import spoken_form
 
 SHARES = (0.3, NATURAL_SHARE, 0.8)
@@ -65,6 +72,44 @@ def coverage(parts: list[tuple[NGrams, float]], sentences: Iterable[str]) -> dic
     }
 
 
+def pronunciation_agreement() -> dict[str, dict[str, float]]:
+    """Our pronunciations against the CMU Pronouncing Dictionary (in PocketSphinx's wheel).
+
+    Hand-written ones, and those that the letter rules alone make for words of the terms and for
+    3,000 words drawn from the dictionary: the percentage with a way that is exactly one of the
+    dictionary's, and sounds wrong in a hundred in the nearest.
+    """
+    lexicon = load_lexicon(with_users=False)
+    general = general_dictionary()
+    by_hand = read_sounds(lexicon.folder)
+    terms = sorted({word for form in spoken_forms(lexicon) for word in form.split()})
+    drawn = random.Random(1).sample([w for w in general if w.isalpha() and len(w) > 3], 3000)
+    by_rule = {word: sound_out(word.replace("'", "")) for word in (*terms, *drawn) if len(word) > 1}
+    return {
+        "by hand": _agreement(by_hand, by_hand),
+        "words of terms by rule": _agreement(by_rule, terms),
+        "words of the dictionary by rule": _agreement(by_rule, drawn),
+    }
+
+
+def _agreement(
+    ours: Mapping[str, tuple[Pronunciation, ...]], words: Iterable[str]
+) -> dict[str, float]:
+    general = general_dictionary()
+    shared = [word for word in words if word in ours and word in general]
+    nearest = [
+        min((Levenshtein.distance(a, b), len(b)) for a in ours[word] for b in general[word])
+        for word in shared
+    ]
+    return {
+        "words": len(shared),
+        "exact_percent": round(100 * sum(wrong == 0 for wrong, _ in nearest) / len(nearest), 1),
+        "wrong_sounds_percent": round(
+            100 * sum(wrong for wrong, _ in nearest) / sum(size for _, size in nearest), 1
+        ),
+    }
+
+
 def bench_language(folder: Path | None = None) -> dict[str, Any]:
     """Coverage of the scripts kept for measuring, or of another folder's, by share of natural."""
     lexicon = load_lexicon(with_users=False)
@@ -77,6 +122,7 @@ def bench_language(folder: Path | None = None) -> dict[str, Any]:
     figures: dict[str, Any] = {
         "natural_utterances": sum(len(lines) for lines in read_natural(lexicon.folder).values()),
         "natural_share_used": NATURAL_SHARE,
+        "pronunciations_against_cmudict": pronunciation_agreement(),
     }
     for name, sentences in texts.items():
         whole = 1 - BACKGROUND_SHARE

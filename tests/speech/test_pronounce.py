@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from dictate2exam.bench.language import pronunciation_agreement
 from dictate2exam.errors import LexiconError
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.sounds import PHONES, read_sounds
@@ -52,6 +53,16 @@ def test_hand_written_sounds_hold_up_against_the_general_dictionary() -> None:
     for word, ways in shared.items():
         nearest = min(sum(align(way, other)) for way in ways for other in general[word])
         assert nearest <= 1.3, word
+
+
+def test_agreement_with_the_general_dictionary() -> None:
+    """CMU Pronouncing Dictionary, from the pocketsphinx wheel; `bench language` prints shares."""
+    shares = pronunciation_agreement()
+    assert shares["by hand"]["words"] > 50
+    assert shares["by hand"]["exact_percent"] > 90
+    assert shares["words of terms by rule"]["words"] > 250
+    assert shares["words of terms by rule"]["wrong_sounds_percent"] < 17
+    assert shares["words of the dictionary by rule"]["wrong_sounds_percent"] < 22
 
 
 def test_both_sides_of_the_ocean() -> None:
