@@ -80,6 +80,8 @@ def assign(
             kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging")
         ):
             context.topic = TOPICS[kind]
+        if subject.term.category in {"muscle", "movement", "reflex"}:
+            context.heading = ""
         if reading.value == "?":
             _ask_value(line, subject, claim, reading, only)
             continue

@@ -52,10 +52,12 @@ class Reading:
 
 @dataclass(slots=True)
 class Context:
-    """What speech has set: `kind` of this clause, `topic` carried on, sensory scale in use."""
+    """What speech has set: `kind` of this clause, `topic` carried on, `heading` that announced the
+    topic where nothing else came since, sensory scale in use."""
 
     kind: str = ""
     topic: str = ""
+    heading: str = ""
     scale: str = ""
     site: Term | None = None
 
@@ -127,7 +129,8 @@ def _number_kind(term: Term, number: Number, kinds: tuple[str, ...], context: Co
         return "power"
     if number.scale in {10, 2} or number.value > 5:
         return "sensation"
-    return context.kind if context.kind in {"power", "sensation"} else "?"
+    said = context.kind or context.heading
+    return said if said in {"power", "sensation"} else "?"
 
 
 def item_id_possible(kinds: tuple[str, ...], kind: str) -> bool:
@@ -149,7 +152,7 @@ def read_number(
         return Reading(
             item=item_id(term, "sensation", vocabulary),
             value=str(number.value),
-            scale="ten",
+            scale=_scale_of(number, context),
             ambiguous=True,
             fallback=context.topic if context.topic in {"power", "sensation"} else "",
             ask=f"{term.label} {said}: is that power or sensation?",
@@ -198,8 +201,13 @@ def _power(
     return Reading(item, grade, "mrc")
 
 
+def _scale_of(number: Number, context: Context) -> str:
+    """The scale of a score: the one said with it, else the one announced, else ten."""
+    return {10: "ten", 2: "isncsci"}.get(number.scale, context.scale or "ten")
+
+
 def _score(term: Term, item: str, number: Number, said: str, context: Context) -> Reading | None:
-    scale = {10: "ten", 2: "isncsci"}.get(number.scale, context.scale or "ten")
+    scale = _scale_of(number, context)
     if number.scale in {4, 5}:
         return Reading(
             item,
@@ -209,7 +217,8 @@ def _score(term: Term, item: str, number: Number, said: str, context: Context) -
             suggestions=(str(number.value * 2), str(number.value)),
         )
     if scale == "isncsci" and number.value > 2:
-        scale = "ten"
+        ask = f"{term.label} {said}: scores of 0 to 2 were announced; is it {number.value} of ten?"
+        return Reading(item, str(number.value), "ten", ask, suggestions=(str(number.value),))
     if number.value > 10:
         return Reading(
             item, "?", "ten", f"{term.label} {said}: a score runs from 0 to 10; what was it?"

@@ -27,7 +27,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
     if mark.has("scale.isncsci"):
         state.context.scale = "isncsci"
     if mark.has("scale"):
-        state.context.topic = "sensation"
+        state.context.topic = state.context.heading = "sensation"
     for name in ("touch", "pin"):
         if mark.has(f"modality.{name}"):
             state.modality = name
@@ -43,7 +43,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
                     state.open = []
                 if kind != "sensation":
                     state.modality = ""
-                state.context.topic = kind
+                state.context.topic = state.context.heading = kind
             break
     asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
     if mark.has("answer.yes") and state.offered is not None and not line.yes_no and not asking:
