@@ -7,6 +7,7 @@ CTranslate2 on the processor. They are checked against their SHA-256 before they
 import hashlib
 import json
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +17,15 @@ from dictate2exam.errors import RecogniserError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
+from dictate2exam.speech.language import build_language
 from dictate2exam.speech.mel import RATE, log_mel
 from dictate2exam.speech.model import Reading, Word
+from dictate2exam.speech.pieces import SPACE, Tokeniser
+from dictate2exam.speech.rescore import Hypothesis, Rescorer
 
 WEIGHTS = Path(__file__).parent / "weights"
 FILES = ("config.json", "model.bin", "vocabulary.json")
-BEAM = 5
+BEAM = 8
 FRAME_S = 0.02  # of the encoder's states, on which words are aligned
 LONGEST_S = 29.9
 SHORTEST_S = 0.1
@@ -33,7 +37,6 @@ LEAST_BELIEF = 0.1
 BELOW_PEAK_DB = 30.0  # speech is louder than this below the loudest 20 ms
 WORDS_PER_S = 6.0  # nobody speaks faster; a reading with more is a decoder running away
 TOKENS_PER_S = 14
-SPACE = "Ġ"
 
 
 def check_weights(folder: Path) -> str:
@@ -105,7 +108,8 @@ class NeuralListener:
 
     name = "neural"
 
-    def __init__(self, folder: Path = WEIGHTS) -> None:
+    def __init__(self, folder: Path = WEIGHTS, language: Path | None = None) -> None:
+        """With the n-gram `language` the best reading is chosen by both, else by sound alone."""
         digest = check_weights(folder)
         try:
             import ctranslate2
@@ -127,12 +131,15 @@ class NeuralListener:
         )
         self._begin = self._pieces.index("<|startoftranscript|>")
         self._prompt = [self._begin, self._pieces.index("<|notimestamps|>")]
+        self._tokeniser = Tokeniser(self._pieces)
+        self._encoded: tuple[Any, int] | None = None  # of the last utterance heard
+        self._rescorer = Rescorer(language) if language else None
         self.version = f"ctranslate2 {ctranslate2.__version__} weights {digest}"
 
     @classmethod
     def build(cls, lexicon: Lexicon, settings: Settings) -> "NeuralListener":
-        """The listener with the weights of the package; the lexicon is already learnt in them."""
-        return cls()
+        """The listener with the weights of the package and the language of the lexicon."""
+        return cls(language=build_language(lexicon).mixed)
 
     def hear(self, samples: Samples) -> Reading:
         """Words with times and probabilities; empty when nothing was heard.
@@ -145,21 +152,50 @@ class NeuralListener:
             return Reading(listener=self.name, text="")
         mel = log_mel(pad(even_level(samples)))
         encoded = self._model.encode(self._storage(np.ascontiguousarray(mel[None])))
+        self._encoded = (encoded, mel.shape[1])
         found = self._model.generate(
             encoded,
             [self._prompt],
             beam_size=BEAM,
+            num_hypotheses=BEAM if self._rescorer else 1,
+            return_scores=True,
             max_length=len(self._prompt) + 6 + int(TOKENS_PER_S * seconds),
             suppress_blank=False,
             repetition_penalty=1.0,
         )[0]
-        tokens = [token for token in found.sequences_ids[0] if token not in self._prompt]
+        tokens = self._choose(found)
         words = tighten(self._timed(encoded, tokens, mel.shape[1], seconds), samples)
         # The search always writes a word; in noise alone none of them is at all likely.
         believed = any((word.confidence or 0) > LEAST_BELIEF for word in words)
         if not believed or len(words) > 2 + WORDS_PER_S * seconds:
             return Reading(listener=self.name, text="")
         return Reading(listener=self.name, text=" ".join(w.text for w in words), words=words)
+
+    def forced(self, texts: Sequence[str]) -> list[float]:
+        """For each text how well it explains the utterance heard last: mean natural log a piece."""
+        if self._encoded is None:
+            return [float("-inf")] * len(texts)
+        encoded, frames = self._encoded
+        places = {piece: place for place, piece in enumerate(self._pieces)}
+        rows = [[places[piece] for piece in self._tokeniser.pieces(text)] for text in texts]
+        batch = self._storage(np.repeat(np.asarray(encoded), len(rows), axis=0))
+        aligned = self._model.align(batch, [self._begin], rows, [frames] * len(rows))
+        return [float(np.mean(np.log(np.maximum(a.text_token_probs, 1e-9)))) for a in aligned]
+
+    def _choose(self, found: Any) -> list[int]:
+        """The tokens of the best reading."""
+        hypotheses = []
+        for ids, mean in zip(found.sequences_ids, found.scores, strict=True):
+            tokens = tuple(token for token in ids if token not in self._prompt)
+            # The search reports the mean over the tokens and the end.
+            total = mean * (len(tokens) + 1)
+            hypotheses.append(Hypothesis(tokens, self._text(tokens), total))
+        if self._rescorer is None or len(hypotheses) == 1:
+            return list(hypotheses[0].tokens)
+        return list(self._rescorer.ranked(hypotheses)[0][0].tokens)
+
+    def _text(self, tokens: Sequence[int]) -> str:
+        return "".join(self._pieces[token] for token in tokens).replace(SPACE, " ").strip()
 
     def _timed(
         self, encoded: Any, tokens: list[int], frames: int, seconds: float
@@ -180,8 +216,7 @@ class NeuralListener:
             last[place] = frame
         words: list[Word] = []
         for group in groups:
-            text = "".join(self._pieces[tokens[place]] for place in group)
-            text = text.replace(SPACE, " ").strip()
+            text = self._text([tokens[place] for place in group])
             start = first.get(group[0], last.get(group[0], 0)) * FRAME_S
             end = (last.get(group[-1], first.get(group[-1], 0)) + 1) * FRAME_S
             start = max(min(start, seconds), words[-1].start_s if words else 0.0)

@@ -42,11 +42,12 @@ def pause_s(chance: random.Random) -> float:
 
 
 def plan(
-    by_voice: dict[str, list[Piece]], length_s: float, chance: random.Random, voice: str
+    by_voice: dict[str, list[Piece]], length_s: float, chance: random.Random, voices: list[str]
 ) -> list[tuple[int, Piece]]:
-    """Pieces of one voice with the sample at which each starts, filling up to `length_s`.
+    """Pieces with the sample at which each starts, filling up to `length_s`.
 
-    One in forty is empty: noise alone, in which nothing is to be heard.
+    The first of `voices` speaks; one time in five the second answers in between. One in forty is
+    empty: noise alone, in which nothing is to be heard.
     """
     placed: list[tuple[int, Piece]] = []
     if chance.random() < 0.025:
@@ -55,7 +56,9 @@ def plan(
     room = int(length_s * RATE)
     most = 1 if chance.random() < 0.3 else chance.randint(2, 7)
     misses = 0
+    both = chance.random() < 0.2
     while len(placed) < most and misses < 12:
+        voice = voices[1] if both and chance.random() < 0.4 else voices[0]
         piece = chance.choice(by_voice[voice])
         size = piece.end - piece.start
         if at + size + 1600 > room:
@@ -109,7 +112,7 @@ def wear(rows: Any, chance: random.Random) -> Any:
         return (torch.rand(count, 1, device=device) < share).float()
 
     if chance.random() < 0.7:
-        rows = warp(rows, 1 + (draw(-0.1, 0.14) * some(0.8))[:, 0])
+        rows = warp(rows, 1 + (draw(-0.14, 0.16) * some(0.85))[:, 0])
     if chance.random() < 0.5:
         tail = torch.arange(6400, device=device)
         room = torch.randn(count, 6400, device=device) * torch.exp(-tail / draw(500, 3500))
@@ -133,7 +136,8 @@ def wear(rows: Any, chance: random.Random) -> Any:
         use = some(0.7)
         rows = torch.fft.irfft(spectrum * (keep * tilt * use + (1 - use)), length)
     clean = some(0.12)
-    decibels = draw(5, 40) * (1 - clean) + 70 * clean
+    loud = some(0.45)
+    decibels = (draw(4, 18) * loud + draw(15, 40) * (1 - loud)) * (1 - clean) + 70 * clean
     added = noise(count, length, device)
     babble = some(0.2) * draw(0.2, 1.0)
     added = added * (1 - babble) + babble * others / SPEECH_LEVEL * 0.5

@@ -1,8 +1,9 @@
 """Cuts the base recogniser to the tokens in use: `python -m dictate2exam.training.base`.
 
-The base is Whisper tiny.en (MIT licence) as CTranslate2 keeps it: a folder with model.bin,
-config.json and vocabulary.txt. Most of its size is the table of tokens; the domain needs a fifth of
-them. Writes an .npz of weights under their CTranslate2 names with `tokens`, the kept pieces.
+The base is a Whisper model (MIT licence; tiny.en and base were tried) as CTranslate2 keeps it: a
+folder with model.bin and vocabulary.txt or .json. Most of its size is the table of tokens; the
+domain needs a fifth of them, and not all layers of a larger decoder (`--layers`). Writes an .npz of
+weights under their CTranslate2 names with `tokens`, the kept pieces.
 """
 
 import argparse
@@ -10,21 +11,21 @@ import json
 import re
 import struct
 from collections import Counter
-from functools import lru_cache
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-HEADS = 6
-LAYERS = 4
+from dictate2exam.speech.pieces import SPACE, Tokeniser
+
+HEAD_SIZE = 64  # numbers of one attention head, in every size of the base
+NORM = {"layer_norm"}
 Weights = dict[str, npt.NDArray[np.float32]]
 SPECIAL = ("<|endoftext|>", "<|startoftranscript|>", "<|nocaptions|>", "<|notimestamps|>")
 TYPES = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
 RARE = 5  # pieces seen less often are written with shorter ones
-SPACE = "Ġ"  # how the vocabulary writes a leading blank
-_PIECE = re.compile(r"'(?:s|t|re|ve|m|ll|d)(?![a-z])| ?[a-z]+| ?'|.")
 
 
 def read_weights(path: Path) -> dict[str, npt.NDArray[Any]]:
@@ -51,40 +52,31 @@ def read_weights(path: Path) -> dict[str, npt.NDArray[Any]]:
     return weights
 
 
-class Tokeniser:
-    """Byte-pair pieces of lower-case text: the pair whose joined piece has the lowest id merges."""
+def read_vocabulary(folder: Path) -> list[str]:
+    """The pieces of the token table in order; the languages and times at its end are left out."""
+    listed = folder / "vocabulary.json"
+    if listed.exists():
+        pieces: list[str] = json.loads(listed.read_text(encoding="utf-8"))
+    else:
+        pieces = (folder / "vocabulary.txt").read_text(encoding="utf-8").split("\n")
+    return ["<|nocaptions|>" if piece == "<|nospeech|>" else piece for piece in pieces]
 
-    def __init__(self, vocabulary: list[str], kept: list[str] | None = None) -> None:
-        self.ids = {piece: place for place, piece in enumerate(vocabulary)}
-        self.kept = set(kept or vocabulary)
-        self._word = lru_cache(maxsize=100_000)(self._merge)
 
-    def _merge(self, word: str) -> tuple[str, ...]:
-        parts = list(word.replace(" ", SPACE))
-        while len(parts) > 1:
-            ranked = [
-                (self.ids[parts[k] + parts[k + 1]], k)
-                for k in range(len(parts) - 1)
-                if parts[k] + parts[k + 1] in self.ids
-            ]
-            if not ranked:
-                break
-            _, at = min(ranked)
-            parts[at : at + 2] = [parts[at] + parts[at + 1]]
-        return tuple(piece for part in parts for piece in self._split(part))
+def count_layers(names: Iterable[str], part: str) -> int:
+    """How many layers the encoder or the decoder has among the names of weights."""
+    return len({name.split("/")[1] for name in names if name.startswith(f"{part}/layer_")} - NORM)
 
-    def _split(self, piece: str) -> list[str]:
-        """A piece that was cut from the table as the longest kept ones that make it up."""
-        split: list[str] = []
-        while piece:
-            size = next((n for n in range(len(piece), 0, -1) if piece[:n] in self.kept), 1)
-            split.append(piece[:size])
-            piece = piece[size:]
-        return split
 
-    def pieces(self, text: str) -> list[str]:
-        """The pieces of `text`, which is taken to follow a blank."""
-        return [piece for word in _PIECE.findall(" " + text) for piece in self._word(word)]
+def keep_layers(weights: dict[str, npt.NDArray[Any]], kept: list[int]) -> dict[str, Any]:
+    """The weights with only the layers `kept` of the decoder, numbered anew."""
+    made: dict[str, Any] = {}
+    for name, values in weights.items():
+        found = re.match(r"decoder/layer_(\d+)(/.*)", name)
+        if found is None:
+            made[name] = values
+        elif int(found[1]) in kept:
+            made[f"decoder/layer_{kept.index(int(found[1]))}{found[2]}"] = values
+    return made
 
 
 def cut(
@@ -133,15 +125,19 @@ def main() -> None:
     parser.add_argument("model", type=Path, help="folder with model.bin and vocabulary.txt")
     parser.add_argument("units", type=Path, nargs="+")
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--layers", type=int, nargs="+", help="layers of the decoder to keep")
     given = parser.parse_args()
-    vocabulary = (given.model / "vocabulary.txt").read_text(encoding="utf-8").split("\n")
-    vocabulary = vocabulary[:51864]
+    vocabulary = read_vocabulary(given.model)
     texts = [
         json.loads(line)["text"]
         for path in given.units
         for line in path.read_text(encoding="utf-8").splitlines()
     ]
-    weights, kept = cut(read_weights(given.model / "model.bin"), vocabulary, texts)
+    weights = read_weights(given.model / "model.bin")
+    table = weights["decoder/embeddings/weight"]
+    weights, kept = cut(weights, vocabulary[: len(table)], texts)
+    if given.layers:
+        weights = keep_layers(weights, given.layers)
     np.savez(given.out, allow_pickle=False, tokens=np.array(kept), **shrink(weights))
     print(f"{len(kept)} tokens of {len(vocabulary)} kept in {given.out}")
 

@@ -1,7 +1,9 @@
 """Writes the trained weights as the listener loads them: `python -m dictate2exam.training.export`.
 
-Reads base.npz (for the tokens) and the encoder.npz and decoder.npz of `train`; several decoders are
-averaged. Writes an int8 CTranslate2 model with its vocabulary and SHA256SUMS.
+Reads base.npz (for the tokens) and the folders that runs of `train` wrote. The weights of several
+runs are averaged: one that left the encoder alone hears strangers better, one that trained it too
+hears noise better, and their mean does both. Writes an int8 CTranslate2 model with its vocabulary
+and SHA256SUMS.
 """
 
 import argparse
@@ -12,26 +14,35 @@ from typing import Any
 
 import numpy as np
 
-from dictate2exam.training.base import HEADS, LAYERS, Weights, expand
+from dictate2exam.training.base import HEAD_SIZE, Weights, count_layers, expand
 
-# Heads of the base's decoder whose attention follows the words in time.
-ALIGNMENT_HEADS = [(1, 0), (2, 0), (2, 5), (3, 0), (3, 1), (3, 2), (3, 3), (3, 4)]
+# Heads of the decoder whose attention follows the words in time, by the width of the base: tiny.en
+# whole, and base with its layers 0, 2, 4 and 5.
+ALIGNMENT_HEADS = {
+    384: [(1, 0), (2, 0), (2, 5), (3, 0), (3, 1), (3, 2), (3, 3), (3, 4)],
+    512: [(2, 2), (2, 3), (2, 7), (3, 1), (3, 2), (3, 4), (3, 6)],
+}
 
 
-def load_weights(base: Path, encoder: Path, decoders: list[Path]) -> tuple[Weights, list[str]]:
-    """The weights, with the mean of the decoders, and the tokens."""
+def load_weights(base: Path, runs: list[Path]) -> tuple[Weights, list[str]]:
+    """The mean of the weights that the `runs` ended with, and the tokens."""
     tokens = [str(piece) for piece in np.load(base)["tokens"]]
-    weights = expand(dict(np.load(encoder)))
-    parts = [expand(dict(np.load(path))) for path in decoders]
-    weights.update({name: np.mean([part[name] for part in parts], axis=0) for name in parts[0]})
-    return {name: np.asarray(value, np.float32) for name, value in weights.items()}, tokens
+    ended = [
+        {**expand(dict(np.load(run / "encoder.npz"))), **expand(dict(np.load(run / "decoder.npz")))}
+        for run in runs
+    ]
+    mean = {name: np.mean([weights[name] for weights in ended], axis=0) for name in ended[0]}
+    return {name: np.asarray(value, np.float32) for name, value in mean.items()}, tokens
 
 
 def export(weights: Weights, tokens: list[str], folder: Path) -> None:
     """Saves the model of `weights` under `folder`."""
     from ctranslate2.specs.whisper_spec import WhisperSpec
 
-    spec: Any = WhisperSpec(LAYERS, HEADS, LAYERS, HEADS)
+    width = weights["decoder/embeddings/weight"].shape[1]
+    heads = width // HEAD_SIZE
+    layers = [count_layers(weights, part) for part in ("encoder", "decoder")]
+    spec: Any = WhisperSpec(layers[0], heads, layers[1], heads)
     for name, value in weights.items():
         at = spec
         *path, last = name.split("/")
@@ -47,7 +58,7 @@ def export(weights: Weights, tokens: list[str], folder: Path) -> None:
     spec.config.suppress_ids = [*quiet, tokens.index("<|nocaptions|>")]
     spec.config.suppress_ids_begin = []
     spec.config.lang_ids = []
-    spec.config.alignment_heads = ALIGNMENT_HEADS
+    spec.config.alignment_heads = ALIGNMENT_HEADS[width]
     spec.register_vocabulary(tokens)
     spec.validate()
     spec.optimize(quantization="int8")
@@ -59,11 +70,10 @@ def main() -> None:
     """Reads the arguments, exports and writes the checksums."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("base", type=Path)
-    parser.add_argument("encoder", type=Path)
-    parser.add_argument("decoders", type=Path, nargs="+")
+    parser.add_argument("runs", type=Path, nargs="+")
     parser.add_argument("--out", type=Path, required=True)
     given = parser.parse_args()
-    weights, tokens = load_weights(given.base, given.encoder, given.decoders)
+    weights, tokens = load_weights(given.base, given.runs)
     export(weights, tokens, given.out)
     files = sorted(p for p in given.out.iterdir() if p.suffix in {".bin", ".json", ".txt"})
     sums = [f"{hashlib.sha256(p.read_bytes()).hexdigest()}  {p.name}" for p in files]

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from dictate2exam.training.base import HEADS, LAYERS, Weights
+from dictate2exam.training.base import HEAD_SIZE, Weights, count_layers
 
 __all__ = ["Recogniser", "fn", "torch"]
 
@@ -22,7 +22,7 @@ DROPOUT = 0.1
 
 def _attend(q: Any, k: Any, v: Any, causal: bool) -> Any:
     def split(x: Any) -> Any:
-        return x.view(x.shape[0], x.shape[1], HEADS, -1).transpose(1, 2)
+        return x.view(x.shape[0], x.shape[1], -1, HEAD_SIZE).transpose(1, 2)
 
     q, k, v = split(q), split(k), split(v)
     if hasattr(fn, "scaled_dot_product_attention"):
@@ -42,6 +42,7 @@ class Recogniser(torch.nn.Module):  # type: ignore[misc,unused-ignore]
 
     def __init__(self, weights: Weights) -> None:
         super().__init__()
+        self.layers = {part: count_layers(weights, part) for part in ("encoder", "decoder")}
         self.names = {name.replace("/", "_"): name for name in weights}
         for plain, name in self.names.items():
             value = torch.nn.Parameter(torch.from_numpy(np.array(weights[name], np.float32)))
@@ -93,7 +94,7 @@ class Recogniser(torch.nn.Module):  # type: ignore[misc,unused-ignore]
         x = fn.gelu(fn.conv1d(mel, *map(self._get, conv1), padding=1))
         x = fn.gelu(fn.conv1d(x, *map(self._get, conv2), stride=2, padding=1)).transpose(1, 2)
         x = x + self._get("encoder/position_encodings/encodings")[: x.shape[1]]
-        for layer in range(LAYERS):
+        for layer in range(self.layers["encoder"]):
             x = self._block(x, f"encoder/layer_{layer}")
         return self._norm(x, "encoder/layer_norm")
 
@@ -102,6 +103,6 @@ class Recogniser(torch.nn.Module):  # type: ignore[misc,unused-ignore]
         table = self._get("decoder/embeddings/weight")
         places = self._get("decoder/position_encodings/encodings")[: tokens.shape[1]]
         x = table[tokens] + places
-        for layer in range(LAYERS):
+        for layer in range(self.layers["decoder"]):
             x = self._block(x, f"decoder/layer_{layer}", encoded)
         return self._norm(x, "decoder/layer_norm") @ table.T

@@ -18,18 +18,21 @@ import numpy as np
 import numpy.typing as npt
 
 from dictate2exam.speech.mel import mel_filters
+from dictate2exam.speech.pieces import SPACE, Tokeniser
 from dictate2exam.training.augment import RATE, SPEECH_LEVEL, Piece, compose, gain_of, plan, wear
 from dictate2exam.training.augment import noise as make_noise
-from dictate2exam.training.base import SPACE, Tokeniser, expand, shrink
+from dictate2exam.training.base import expand, shrink
 from dictate2exam.training.network import Recogniser, fn, torch
 from dictate2exam.training.report import word_errors
 
 LENGTHS_S = (3.0, 5.0, 7.0, 9.0, 11.0, 13.0)
 SECONDS_A_STEP = 900.0
 PACE_ROOM = 0.88  # the part of a row that is filled, since slower speech takes more of it
+TRACTS = (0.84, 0.88, 0.92, 0.96, 1.04, 1.08, 1.12, 1.16)
+ENCODER_SHARE = 0.1  # of the learning rate, where the encoder is trained too
 AVERAGE = 0.9985  # weight of the past in the running mean of the weights
 # How often each engine's voices are heard; those with recorded or learnt human sound most.
-SHARES = {"kokoro": 5.0, "piper": 3.0, "flite": 5.0, "espeak": 3.0, "festival": 1.0}
+SHARES = {"hibari": 6.0, "kokoro": 4.0, "piper": 3.0, "flite": 5.0, "espeak": 3.0}
 
 
 def read_sound(folders: list[Path]) -> tuple[npt.NDArray[np.int16], list[dict[str, Any]]]:
@@ -52,19 +55,36 @@ def read_sound(folders: list[Path]) -> tuple[npt.NDArray[np.int16], list[dict[st
     return np.concatenate(sounds), rows
 
 
+def stretched(filters: npt.NDArray[np.float32], factor: float) -> npt.NDArray[np.float32]:
+    """The filters with every frequency multiplied, as a longer or shorter vocal tract does."""
+    bins = np.arange(filters.shape[1]) / factor
+    return np.stack([np.interp(bins, np.arange(len(row)), row, right=0.0) for row in filters])
+
+
 class Ears:
-    """Log-mel spectrograms on the device, as speech/mel.py makes them."""
+    """Log-mel spectrograms on the device, as speech/mel.py makes them, or as other bodies would."""
 
     def __init__(self, device: str) -> None:
-        self.filters = torch.from_numpy(mel_filters()).to(device)
+        made = [mel_filters(), *(stretched(mel_filters(), f) for f in TRACTS)]
+        self.filters = torch.from_numpy(np.stack(made).astype(np.float32)).to(device)
         self.window = torch.hann_window(400, device=device)
 
-    def __call__(self, rows: Any) -> Any:
+    def __call__(self, rows: Any, chance: random.Random | None = None) -> Any:
         power = torch.stft(rows, 400, 160, window=self.window, return_complex=True)
         power = power[..., :-1].abs() ** 2
-        logs = torch.log10(torch.clamp(self.filters @ power, min=1e-10))
+        filters = self.filters[:1]
+        if chance:
+            picked = [chance.choice(range(1, len(self.filters))) for _ in rows]
+            picked = [p if chance.random() < 0.75 else 0 for p in picked]
+            filters = self.filters[torch.tensor(picked, device=rows.device)]
+        logs = torch.log10(torch.clamp(filters @ power, min=1e-10))
         logs = torch.maximum(logs, logs.amax((1, 2), keepdim=True) - 8)
-        return (logs + 4) / 4
+        mel = (logs + 4) / 4
+        for row in mel if chance else ():
+            if chance and chance.random() < 0.3:  # a band that a device does not pass
+                low = chance.randrange(70)
+                row[low : low + chance.randint(3, 10)] = row.mean()
+        return mel
 
 
 class Course:
@@ -107,10 +127,14 @@ class Course:
         engines = [voice.split(":")[0] for voice in voices]
         weights = [SHARES.get(e, 1.0) / engines.count(e) for e in engines]
         chosen = chance.choices(voices, weights, k=count)
-        plans = [plan(self.by_voice, length_s * PACE_ROOM, chance, voice) for voice in chosen]
+        answering = chance.choices(voices, weights, k=count)
+        plans = [
+            plan(self.by_voice, length_s * PACE_ROOM, chance, list(pair))
+            for pair in zip(chosen, answering, strict=True)
+        ]
         rows = compose(self.sound, plans, int(length_s * RATE), chance)
         said = [[t for _, piece in placed for t in piece.tokens] for placed in plans]
-        return self.ears(wear(rows, chance)), self.pad(said)
+        return self.ears(wear(rows, chance), chance), self.pad(said)
 
     def pad(self, said: list[list[int]]) -> Any:
         """Token rows with their begin and end, padded with -1."""
@@ -178,7 +202,19 @@ def train(
     net.train_only("" if everything else "decoder")
     learnt = [p for p in net.parameters() if p.requires_grad]
     mean = [p.detach().clone() for p in learnt]
-    optimiser = torch.optim.AdamW(learnt, rate, weight_decay=0.01)
+    shares = [ENCODER_SHARE if n.startswith("encoder") else 1.0 for n, p in net.named_parameters()]
+    groups = [
+        {
+            "params": [
+                p
+                for p, s in zip(net.parameters(), shares, strict=True)
+                if s == share and p.requires_grad
+            ],
+            "share": share,
+        }
+        for share in sorted(set(shares))
+    ]
+    optimiser = torch.optim.AdamW([g for g in groups if g["params"]], rate, weight_decay=0.01)
     began, losses = time.time(), []
     for step in range(steps):
         done = max(step / steps, (time.time() - began) / seconds)
@@ -186,7 +222,7 @@ def train(
             break
         now = rate * min(1, (step + 1) / 150) * (0.02 + 0.98 * 0.5 * (1 + math.cos(math.pi * done)))
         for group in optimiser.param_groups:
-            group["lr"] = now
+            group["lr"] = now * group["share"]
         with torch.no_grad():
             mel, tokens = course.batch(chance)
         with torch.autocast(course.device, torch.bfloat16):

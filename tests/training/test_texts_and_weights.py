@@ -8,7 +8,8 @@ import pytest
 
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.natural import read_natural
-from dictate2exam.training.base import Tokeniser, cut, expand, shrink
+from dictate2exam.speech.pieces import Tokeniser
+from dictate2exam.training.base import cut, expand, shrink
 from dictate2exam.training.report import word_errors
 from dictate2exam.training.text import Speller, natural_texts, read_general, spoken_lines, units
 
