@@ -41,6 +41,7 @@ PACES = {
     "festival": (0.83, 1.18),
     "piper": (0.77, 1.33),
     "kokoro": (0.85, 1.3),
+    "hibari": (0.8, 1.35),
 }
 # espeak's phonemes in the letters that Kokoro's were trained on.
 KOKORO_LETTERS = (
@@ -210,12 +211,25 @@ def _kokoro(name: str, help_terms: bool) -> Speaker:
     return speak
 
 
+def _hibari(name: str, help_terms: bool) -> Speaker:
+    """The package hibari-tts with the voice in its wheel, `heart`; it knows most terms by itself."""
+    from hibari import Hibari  # type: ignore[import-not-found,unused-ignore]
+
+    tts = Hibari(voice=name, threads=1)
+
+    def speak(text: str, manner: Manner) -> Sound:
+        return _resample(np.asarray(tts(text, speed=manner.pace), np.float32), 24000)
+
+    return speak
+
+
 ENGINES: dict[str, Callable[[str, bool], Speaker]] = {
     "flite": _flite,
     "espeak": _espeak,
     "festival": _festival,
     "piper": _piper,
     "kokoro": _kokoro,
+    "hibari": _hibari,
 }
 
 
@@ -231,10 +245,10 @@ def why_not(voice: str) -> str:
         return f"DICTATE2EXAM_PIPER names no file {name}.onnx"
     if engine == "kokoro" and kokoro_files() is None:
         return "DICTATE2EXAM_KOKORO does not name MODEL:FOLDER"
-    if engine in ("piper", "kokoro"):
+    if engine in ("piper", "kokoro", "hibari"):
         from importlib.util import find_spec
 
-        package = {"piper": "piper", "kokoro": "onnxruntime"}[engine]
+        package = {"piper": "piper", "kokoro": "onnxruntime", "hibari": "hibari"}[engine]
         if find_spec(package) is None:
             return f"the package {package} is not installed"
     if engine == "festival" and not any(
