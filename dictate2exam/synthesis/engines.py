@@ -212,8 +212,8 @@ def _kokoro(name: str, help_terms: bool) -> Speaker:
 
 
 def _hibari(name: str, help_terms: bool) -> Speaker:
-    """The package hibari-tts with the voice in its wheel, `heart`; it knows most terms by itself."""
-    from hibari import Hibari  # type: ignore[import-not-found,unused-ignore]
+    """The package hibari-tts and the voice in its wheel, `heart`; it knows most terms itself."""
+    from hibari import Hibari
 
     tts = Hibari(voice=name, threads=1)
 
