@@ -10,6 +10,7 @@ from dictate2exam.audio.model import SAMPLE_RATE, Recording
 from dictate2exam.errors import AudioError
 from dictate2exam.lexicon.hearing import Hearing, read_hearing
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.turns import read_turns
 from dictate2exam.registry import load_recogniser
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Listener, Samples
@@ -20,6 +21,7 @@ from dictate2exam.speech.language import build_language
 from dictate2exam.speech.model import Reading, Signal, Transcript, Utterance, Word
 from dictate2exam.speech.pronounce import Pronouncer
 from dictate2exam.speech.signal import measure_signal
+from dictate2exam.speech.speakers import tell_speakers
 from dictate2exam.speech.stream import Stream
 from dictate2exam.speech.vote import vote
 
@@ -144,8 +146,8 @@ def listen(
 
     A `stage` made ready before is used, and left open, in place of one of the settings' listeners.
 
-    Speakers are not told apart. Raises AudioError when the recording is silent or holds no
-    speech, RecogniserError when a listener is unknown or lacks its model.
+    Speakers are told apart where two are surely there. Raises AudioError when the recording is
+    silent or holds no speech, RecogniserError when a listener is unknown or lacks its model.
     """
     tell = progress or (lambda share: None)
     tell(0.0)
@@ -173,7 +175,7 @@ def listen(
     if settings.examiner:
         stage.remember(settings.examiner, signal)
     return Transcript(
-        utterances=tuple(utterances),
+        utterances=tell_speakers(utterances, recording.samples, read_turns(lexicon.folder)),
         source=recording.source,
         duration_s=round(recording.duration_s, 3),
         listeners=stage.listeners,
