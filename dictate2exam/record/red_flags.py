@@ -78,6 +78,7 @@ def _readings(utterance: Utterance) -> list[tuple[str, list[str]]]:
     texts = [utterance.text]
     if utterance.domain != "talk":
         texts += [reading.text for reading in utterance.readings]
+    texts = list(dict.fromkeys(texts))
     split = [(text, WORD.findall(text.lower().replace("’", "'"))) for text in texts]
     return [(text, words) for text, words in split if words]
 
@@ -89,9 +90,14 @@ def _spoken(
     rules: FlagRules,
 ) -> Iterator[Heard]:
     """The utterances whose words raise the flag."""
+    first = {phrase.split()[0] for pattern in rule.words for phrase in pattern[0]}
+    whole = {word for word in first if not word.endswith("*")}
+    begun = tuple(word[:-1] for word in first - whole)
     for number, utterance in enumerate(utterances):
         following = sentences[number + 1] if number + 1 < len(sentences) else []
         for text, words in sentences[number]:
+            if whole.isdisjoint(words) and not any(word.startswith(begun) for word in words):
+                continue  # quick, since hardly any speech holds a flag
             verdict = _verdict(words, [answer for _, answer in following], rule, rules)
             if verdict is None:
                 continue
