@@ -75,15 +75,23 @@ def add(
     from dictate2exam.lexicon.added import NAME, keep_term, user_file
     from dictate2exam.speech.adding import make_term
     from dictate2exam.speech.language import build_language
+    from dictate2exam.speech.pronounce import Pronouncer
 
     known = lexicon_at(lexicon)
     added = make_term(term, item, sounds_like, known)
     path = lexicon.resolve() / NAME if lexicon else user_file()
     keep_term(path, added)
     started = time.monotonic()
-    build_language(lexicon_at(lexicon))
+    changed = lexicon_at(lexicon)
+    build_language(changed)
     print(f"Added {added.said!r} for {added.item} to {path}.")
-    for word, ways in added.sounds.items():
-        print(f"  {word} sounds like: {'; or '.join(ways)}")
+    pronouncer = Pronouncer.of_lexicon(changed)
+    for word in dict.fromkeys(added.said.split()):
+        ways = " or ".join(" ".join(way) for way in pronouncer.ways(word, both_sides=False)[:4])
+        print(f"  {word} is said: {ways}")
     print(f"The language was built anew in {time.monotonic() - started:.1f} s.")
+    print(
+        "PocketSphinx now hears it. The neural listener writes what sounds alike in its place; "
+        "where that is near and nobody heard the term itself, you are asked."
+    )
     return 0

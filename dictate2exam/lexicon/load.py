@@ -21,7 +21,7 @@ class Lexicon:
     """Everything in lexicon/ that more than one room needs; `sources` maps key to citation.
 
     `personal` is what one examiner has confirmed, empty unless an examiner is named;
-    `added_sounds` are the sounds of words in terms that the user has added.
+    `added` are the terms that the user has added, `added_sounds` the sounds of their words.
 
     Rooms with files of their own (speech, likelihoods, protocols, phrases) read them from `folder`
     through their reader in dictate2exam/lexicon/.
@@ -33,6 +33,7 @@ class Lexicon:
     anatomy: Anatomy
     sources: dict[str, str]
     personal: tuple[Mishearing, ...] = ()
+    added: tuple[str, ...] = ()
     added_sounds: tuple[tuple[str, Pronunciation], ...] = ()
 
     @cached_property
@@ -84,5 +85,6 @@ def _load(folder: Path, files: tuple[tuple[Path, bytes], ...]) -> Lexicon:
         terms=with_added(read_terms(folder), added),
         anatomy=read_anatomy(folder),
         sources={row["key"]: row["citation"] for row in sources},
+        added=tuple(term.said for term in added),
         added_sounds=added_sounds(added),
     )

@@ -13,6 +13,7 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.turns import read_turns
 from dictate2exam.registry import load_recogniser
 from dictate2exam.settings import Settings
+from dictate2exam.speech.added_terms import AddedTerms
 from dictate2exam.speech.base import Listener, Samples
 from dictate2exam.speech.combine import combine
 from dictate2exam.speech.examiner import keep_examiner, read_examiner
@@ -48,6 +49,7 @@ class Stage:
             start(build_listener, free, lexicon, settings, True) if free != NOBODY else None
         )
         self._pronouncer = Pronouncer.of_lexicon(lexicon)
+        self._added = AddedTerms(lexicon, self._pronouncer)
         self.second: Listener | None = None
         if domain != SECOND_READER:
             self.second = build_listener(SECOND_READER, lexicon, settings)
@@ -87,6 +89,7 @@ class Stage:
             self._pronouncer,
             too_noisy=snr_db < self.hearing.signal.too_noisy_db,
         )
+        words = self._added.restore(words, readings[1:])
         bent = getattr(self.domain, "bends_talk", False)
         if judged == "talk" and bent and free is not None and free.words:
             words = free.words  # what was really said
