@@ -1,6 +1,7 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.mood import moods
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.text.model import Written
 
@@ -48,6 +49,7 @@ def scope_tokens(
             cues.append((start, end, name, reach))
         if form in vocabulary.scopes:
             taken.update(range(start, end))
+    cues.extend(moods(marks, sentence.asked, vocabulary))
     resumes.extend(_before_today(marks, resumes))
     resumes.sort()
     cues.sort()
@@ -62,6 +64,8 @@ def scope_tokens(
             continue
         if _is_part_of_term(marks, start, end):
             continue
+        if reach == "dated" and _tells_the_visit(marks, vocabulary):
+            continue
         _apply(
             marks, start, end, name, reach, turning if name == "teaching" else resumes, questions
         )
@@ -70,6 +74,13 @@ def scope_tokens(
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
+
+
+def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a date only says when the patient was seen: "I reviewed him on the third of May"."""
+    texts = [word for mark in marks for word in mark.text.split()]
+    seen = vocabulary.phrases.mood["visit"]
+    return any(word in seen for word in texts) and "last" not in texts
 
 
 def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
@@ -113,7 +124,7 @@ def _apply(
         turns = [m.start for m in marks if m.text in TURNS and m.end <= start]
         if turns:
             low = max(low, turns[-1])
-    elif reach in {"both", "back"}:
+    elif reach in {"both", "back", "dated"}:
         low, high = _clause(marks, start, end, resumes, reach)
     else:
         low, high = start, marks[-1].end

@@ -12,6 +12,8 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
+# How far words that open talk may reach.
+REACHES = ("forward", "back", "both", "sentence", "offered", "starting", "open", "dated")
 PLURAL = frozenset(
     {"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"}
 )
@@ -167,7 +169,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     }
     scopes: dict[Form, set[tuple[str, str]]] = {}
     for scope in phrases.scopes:
-        for reach in ("forward", "back", "both", "sentence", "offered", "starting", "open"):
+        for reach in REACHES:
             for text in getattr(scope, reach):
                 form = words(text)
                 scopes.setdefault(form, set()).add((scope.name, reach))

@@ -67,6 +67,7 @@ class Scope(Frozen):
     offered: Words = ()
     starting: Words = ()
     open: Words = ()
+    dated: Words = ()
 
 
 class Numbers(Frozen):
@@ -99,13 +100,17 @@ class Doubt(Frozen):
 
 
 class Phrases(Frozen):
-    """All of lexicon/phrases/; `cues` maps dotted names (side.left, list.join) to words."""
+    """All of lexicon/phrases/; `cues` maps dotted names (side.left, list.join) to words.
+
+    `mood` holds the words by whose order a sentence is known to suppose or ask.
+    """
 
     values: tuple[ValueWord, ...]
     predicates: tuple[Predicate, ...]
     numbers: Numbers
     cues: dict[str, Words]
     scopes: tuple[Scope, ...]
+    mood: dict[str, Words]
     resume: Words
     examining: Words
     patient: Words
@@ -118,6 +123,23 @@ def _value(name: str, entry: dict[str, Any]) -> ValueWord:
     means = {kind: str(entry[kind]) for kind in VALUE_KINDS if kind in entry}
     rest = {key: entry[key] for key in ("ask", "only", "answer", "method") if key in entry}
     return ValueWord(name=name, spoken=tuple(entry["spoken"]), means=means, **rest)
+
+
+def _scope(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> Scope:
+    """A scope with every "<class>" in its phrases written out in the words of the class."""
+    full: dict[str, Any] = {"asks": entry["asks"]}
+    for reach in entry.keys() - {"asks"}:
+        full[reach] = [said for word in entry[reach] for said in _said(word, classes)]
+    return Scope(name=name, **full)
+
+
+def _said(phrase: str, classes: dict[str, list[str]]) -> list[str]:
+    before, opened, rest = phrase.partition("<")
+    if not opened:
+        return [phrase]
+    name, _, after = rest.partition(">")
+    tails = _said(after, classes)
+    return [f"{before}{word}{tail}" for word in classes[name] for tail in tails]
 
 
 def _flatten(content: dict[str, Any], prefix: str = "") -> dict[str, Words]:
@@ -158,7 +180,7 @@ def read_phrases(folder: Path) -> Phrases:
         doubt = Doubt(**read_toml(base / file))
         file = "talk.toml"
         talk = read_toml(base / file)
-        scopes = tuple(Scope(name=name, **entry) for name, entry in talk["scope"].items())
+        scopes = tuple(_scope(name, entry, talk["class"]) for name, entry in talk["scope"].items())
         resume, examining = tuple(talk["resume"]["words"]), tuple(talk["examining"]["words"])
         patient, pain = tuple(talk["patient"]["words"]), tuple(talk["patient"]["pain"])
         file = "cues.toml"
@@ -170,6 +192,7 @@ def read_phrases(folder: Path) -> Phrases:
             numbers=numbers,
             cues=_flatten(cues),
             scopes=scopes,
+            mood=_flatten(talk["mood"]),
             resume=resume,
             examining=examining,
             patient=patient,

@@ -204,6 +204,6 @@ def test_of_a_recording_too_noisy_to_trust_every_finding_is_asked() -> None:
     assert all(q.suggestions[1] == "reject" for q in asked)
     for less, more in zip(loud.findings, plain.findings, strict=True):
         assert less.confidence < more.confidence
-    lost = transcript("course extension four").model_copy(update={"signal": noisy})
+    lost = transcript("appointment four").model_copy(update={"signal": noisy})
     (question,) = run(lost).questions
     assert "nothing was made" in question.question and not question.finding_ids

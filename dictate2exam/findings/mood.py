@@ -1,0 +1,75 @@
+"""The mood of a sentence: supposed, asked, or said of things in general, by its word order."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
+
+Cue = tuple[int, int, str, str]
+
+
+def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
+    """Scopes that word order alone opens: start, end, scope and reach."""
+    words = vocabulary.phrases.mood
+    opened = _opening(marks, frozenset(words["filler"]))
+    if opened < 0:
+        return []
+    head = marks[opened]
+    follows = marks[opened + 1] if opened + 1 < len(marks) else None
+    if follows is not None and _is_subject(follows, words["subject"]):
+        first = head.text.split()[0]
+        if asked and first in words["asking"]:
+            return [(head.start, head.end, "question", "offered")]
+        if not asked and first in words["supposing"]:
+            return [(head.start, head.end, "teaching", "sentence")]
+    return _generic(marks[opened:], vocabulary)
+
+
+def _opening(marks: list[Mark], fillers: frozenset[str]) -> int:
+    for place, mark in enumerate(marks):
+        if not (mark.has("pause") or mark.text in fillers):
+            return place
+    return -1
+
+
+def _is_subject(mark: Mark, subjects: tuple[str, ...]) -> bool:
+    return bool(mark.terms) or mark.text.split()[0] in subjects
+
+
+def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
+    """ "An absent jerk is the upper trunk", "a flicker is grade one": what is found is only what
+    something else is said of."""
+    words = vocabulary.phrases.mood
+    place = next((n for n, m in enumerate(marks) if m.text in words["copula"]), -1)
+    if place < 1 or any(m.has("pause") for m in marks[:place]):
+        return []
+    head, rest = marks[:place], _until_pause(marks[place + 1 :])
+    terms = [m for m in head if m.terms]
+    valued = [m for m in head if m.valued and not m.light]
+    if not rest or any(m.has("side") for m in head):
+        return []
+    if not terms:
+        graded = rest[0].number is not None and marks[place].text in words["graded"]
+        definition = bool(valued) and head[-1].valued and graded
+        return [_over(marks, place)] if definition else []
+    if any(m.valued and not m.light for m in rest):
+        return []
+    sign = terms[0].terms[0].category in {"sign", "posture"}
+    value_first = bool(valued) and valued[0].start < terms[0].start
+    if not (sign or value_first):
+        return []
+    named = bool(rest[0].terms) or rest[0].text in words["nerve"]
+    if named or rest[0].text.split()[0] in words["complement"]:
+        return [_over(marks, place)]
+    return []
+
+
+def _over(marks: list[Mark], place: int) -> Cue:
+    return (marks[place].start, marks[place].end, "teaching", "sentence")
+
+
+def _until_pause(marks: list[Mark]) -> list[Mark]:
+    out = []
+    for mark in marks:
+        if mark.has("pause"):
+            break
+        out.append(mark)
+    return out
