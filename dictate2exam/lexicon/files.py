@@ -3,6 +3,7 @@
 import csv
 import hashlib
 import sys
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -39,11 +40,17 @@ def content_hash(folder: Path) -> str:
     return digest.hexdigest()
 
 
+@lru_cache(maxsize=256)
+def _parsed(text: str) -> dict[str, Any]:
+    """The content of a TOML text; every reader gets the same inner tables."""
+    content: dict[str, Any] = tomllib.loads(text)
+    return content
+
+
 def read_toml(path: Path) -> dict[str, Any]:
     """One TOML file as nested dictionaries."""
     try:
-        content: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
-        return content
+        return dict(_parsed(path.read_text(encoding="utf-8")))
     except FileNotFoundError:
         raise LexiconError(f"The lexicon lacks the file {path.name} ({path}).") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:

@@ -156,8 +156,11 @@ def _matches(
 
 def _phrase(words: list[str], phrase: str) -> Iterator[tuple[int, int]]:
     parts = phrase.split()
+    head = parts[0]
+    if not head.endswith("*") and head not in words:
+        return
     for start in range(len(words) - len(parts) + 1):
-        if all(
+        if (head == words[start] or head.endswith("*")) and all(
             word.startswith(part[:-1]) if part.endswith("*") else word == part
             for part, word in zip(parts, words[start : start + len(parts)], strict=True)
         ):
