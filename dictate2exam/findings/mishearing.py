@@ -3,6 +3,7 @@
 from dictate2exam.findings.fuzzy import Likeness, likeness_for
 from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.ordinary import stands_for_itself
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.soundalikes import grades_given_first, mend_names, mend_numbers
 from dictate2exam.findings.state import Doubtful, State, heard_text
@@ -137,8 +138,8 @@ def _try(
         needed = max(needed, doubt.whole_words)
     if sum(len(m.text) for m in marks[low:high]) < SHORT:
         needed += doubt.short
-    if score >= needed:
-        top = vocabulary.terms[ranked[0][1]]
+    top = vocabulary.terms[ranked[0][1]]
+    if score >= needed and not stands_for_itself(marks, low, high, top[0], vocabulary):
         rivals = []
         for other, form in ranked[1:]:
             terms = vocabulary.terms[form]

@@ -19,7 +19,7 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
         if asked and first in words["asking"]:
             return [(head.start, head.end, "question", "offered")]
         if not asked and first in words["supposing"]:
-            return [(head.start, head.end, "teaching", "sentence")]
+            return [(head.start, head.end, "teaching", "whole")]
     return _generic(marks[opened:], vocabulary)
 
 
@@ -63,7 +63,7 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
 
 
 def _over(marks: list[Mark], place: int) -> Cue:
-    return (marks[place].start, marks[place].end, "teaching", "sentence")
+    return (marks[place].start, marks[place].end, "teaching", "whole")
 
 
 def _until_pause(marks: list[Mark]) -> list[Mark]:

@@ -41,7 +41,7 @@ def scope_tokens(
         if start < first or end > last or start in taken:
             continue
         form: Form = tuple(t.text for t in written.tokens[start:end])
-        if form in vocabulary.resume:
+        if form in vocabulary.resume and not _colours(form, start, marks, vocabulary):
             resumes.append(start)
             if len(form) > 1:
                 taken.update(range(start, end))
@@ -67,13 +67,28 @@ def scope_tokens(
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
         _apply(
-            marks, start, end, name, reach, turning if name == "teaching" else resumes, questions
+            marks,
+            start,
+            end,
+            name,
+            reach,
+            turning if name == "teaching" and reach != "whole" else resumes,
+            questions,
         )
     if sentence.asked:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
+
+
+def _colours(form: Form, start: int, marks: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a word of praise only colours what follows: "a good year"."""
+    words = vocabulary.phrases.mood
+    if form[0] not in words["praise"]:
+        return False
+    before = [m for m in marks if m.end <= start]
+    return bool(before) and before[-1].text.split()[-1] in words["before_praise"]
 
 
 def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
@@ -127,7 +142,7 @@ def _apply(
     elif reach in {"both", "back", "dated"}:
         low, high = _clause(marks, start, end, resumes, reach)
     else:
-        low, high = start, marks[-1].end
+        low, high = marks[0].start if reach == "whole" else start, marks[-1].end
         later = [r for r in resumes if r >= end]
         if later:
             high = later[0]

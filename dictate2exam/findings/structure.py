@@ -58,6 +58,8 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
         while look + 1 < len(marks) and marks[look].text in JOINERS:
             if marks[look + 1].text in JOINERS:
                 look += 1
+            if look + 1 == len(marks):
+                break
             tail = marks[look + 1]
             found: tuple[Term, ...] = ()
             if not tail.terms and not tail.number:

@@ -68,6 +68,7 @@ class Scope(Frozen):
     starting: Words = ()
     open: Words = ()
     dated: Words = ()
+    whole: Words = ()
 
 
 class Numbers(Frozen):
@@ -102,7 +103,8 @@ class Doubt(Frozen):
 class Phrases(Frozen):
     """All of lexicon/phrases/; `cues` maps dotted names (side.left, list.join) to words.
 
-    `mood` holds the words by whose order a sentence is known to suppose or ask.
+    `mood` holds the words by whose order a sentence is known to suppose or ask, `ordinary` the
+    commonest words of English.
     """
 
     values: tuple[ValueWord, ...]
@@ -111,6 +113,7 @@ class Phrases(Frozen):
     cues: dict[str, Words]
     scopes: tuple[Scope, ...]
     mood: dict[str, Words]
+    ordinary: frozenset[str]
     resume: Words
     examining: Words
     patient: Words
@@ -140,6 +143,14 @@ def _said(phrase: str, classes: dict[str, list[str]]) -> list[str]:
     name, _, after = rest.partition(">")
     tails = _said(after, classes)
     return [f"{before}{word}{tail}" for word in classes[name] for tail in tails]
+
+
+def _ordinary(path: Path) -> frozenset[str]:
+    try:
+        lines = path.read_text(encoding="utf-8").splitlines()
+    except FileNotFoundError:
+        raise LexiconError(f"The lexicon lacks the file {path.name} ({path}).") from None
+    return frozenset(line for line in lines if line and not line.startswith("#"))
 
 
 def _flatten(content: dict[str, Any], prefix: str = "") -> dict[str, Words]:
@@ -193,6 +204,7 @@ def read_phrases(folder: Path) -> Phrases:
             cues=_flatten(cues),
             scopes=scopes,
             mood=_flatten(talk["mood"]),
+            ordinary=_ordinary(base / "ordinary.txt"),
             resume=resume,
             examining=examining,
             patient=patient,
