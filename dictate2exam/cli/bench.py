@@ -7,6 +7,7 @@ import typer
 
 # Name of a measurement and where it is; imported only when it is asked for.
 BENCHES = {
+    "findings": "dictate2exam.bench.findings:bench_findings",
     "language": "dictate2exam.bench.language:bench_language",
     "localise": "dictate2exam.localise.simulate:bench_localise",
     "samples": "dictate2exam.bench.samples:bench_samples",
@@ -23,8 +24,12 @@ def bench(
     only: Annotated[
         list[str] | None,
         typer.Option(
-            help="Measure a part: NAME=A,B (of speech: conditions, voices, systems, parts)."
+            help="Measure a part: NAME=A,B (of speech: conditions, voices, systems, parts; "
+            "of findings: parts)."
         ),
+    ] = None,
+    heard: Annotated[
+        Path | None, typer.Option(help="Transcripts of the scripts as recognisers wrote them.")
     ] = None,
     whisper: Annotated[
         Path | None, typer.Option(help="Compare with this Whisper model (CTranslate2's format).")
@@ -51,7 +56,7 @@ def bench(
     for choice in only or ():
         key, _, value = choice.partition("=")
         choices[key] = value
-    given = {"folder": folder, "whisper": whisper, **choices}
+    given = {"folder": folder, "heard": heard, "whisper": whisper, **choices}
     given = {key: value for key, value in given.items() if value}
     for key in given.keys() - inspect.signature(measure).parameters.keys():
         raise InputError(f"The bench {name!r} takes no choice of {key!r}; leave it out.")
