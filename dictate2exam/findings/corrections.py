@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim, read_claim
-from dictate2exam.findings.sides import OPPOSITE
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject
 
 if TYPE_CHECKING:

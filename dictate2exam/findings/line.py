@@ -52,6 +52,7 @@ class Line:
         self.subject_here = False
         self.denied = ""
         self.prefix_side = ""
+        self.prefix_last = -1
         self.side_doubt: Doubtful | None = None
         self.withdraw_named = False
         self.pending_detail: dict[str, str] = {}

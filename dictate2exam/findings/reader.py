@@ -1,6 +1,6 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
-from dictate2exam.findings import corrections, percussion, sides
+from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import patient_pain
 from dictate2exam.findings.line import Line, current_terms, name_bare
@@ -29,6 +29,7 @@ def read_sentence(
     if state.context.topic == "percussion":
         line.percussion.active = True
     name_bare(line, 0, state.context.topic)
+    side_words.name_both(line)
     _still_another(line)
     at = 0
     while at < len(line.marks):
@@ -63,7 +64,9 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.valued:
         return read_value(line, at)
-    if mark.has("list.same_as") and not patient and read_same(line, at, None):
+    if (mark.has("list.same_as") or mark.has("list.same_side")) and (
+        not patient and read_same(line, at, None)
+    ):
         return at + 1
     if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
         patient_pain(line, mark)
@@ -83,7 +86,7 @@ def _firm(line: Line, at: int) -> int:
         return at + 1
     if (
         (mark.has("side.left") or mark.has("side.right"))
-        and not line.state.side
+        and (not line.state.side or sides.corrects_heading(line, at))
         and (mark.scope in {"teaching", "history"})
     ):
         return sides.read(line, at)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.meaning import Claim
-from dictate2exam.findings.sides import OPPOSITE
+from dictate2exam.findings.side_words import OPPOSITE
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line

@@ -2,91 +2,34 @@
 
 from __future__ import annotations
 
+from copy import copy
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
 from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
-OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
-POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
 
-
-def local(line: Line) -> Side | None:
-    """The side said just before a term, for that term alone ("left biceps")."""
+def local(line: Line, at: int) -> Side | None:
+    """The side said just before a term, for that term and its list alone ("both biceps")."""
+    if 0 <= line.prefix_last < at:
+        line.prefix_side, line.prefix_last = "", -1
     return line.prefix_side or None  # type: ignore[return-value]
-
-
-def _meaning(line: Line, at: int) -> str:
-    """left, right, both, or empty where the word is no side here."""
-    mark, state = line.marks[at], line.state
-    cues = line.vocabulary.phrases.cues
-    if _compared(line, at):
-        return ""
-    if mark.has("side.both"):
-        return "both"
-    for name in ("left", "right"):
-        if mark.has(f"side.{name}"):
-            if mark.text in {"left", "right"} and _is_talk(line, at, name, cues):
-                return ""
-            return name
-    main = state.side if state.side in OPPOSITE else _first_side(state)
-    if mark.has("side.other") or mark.has("side.good"):
-        if line.speaker == "patient" or mark.scope == "question":
-            return ""
-        ahead = line.next_solid(at)
-        if mark.has("side.good") and ahead < len(line.marks) and line.marks[ahead].number:
-            return ""
-        return OPPOSITE.get(main, "")
-    return ""
-
-
-def _first_side(state: State) -> str:
-    return state.spoken_sides[0][0] if state.spoken_sides else state.default_side
-
-
-def _compared(line: Line, at: int) -> bool:
-    """Whether the side is only what something is compared with."""
-    for place in range(at - 1, max(-1, at - 6), -1):
-        mark = line.marks[place]
-        if mark.has("comparison"):
-            return not (mark.has("list.same_side") or mark.has("list.same"))
-        if not (mark.light or mark.text in {"the", "your", "his", "her"}):
-            return False
-    return False
-
-
-def _is_talk(line: Line, at: int, name: str, cues: dict[str, tuple[str, ...]]) -> bool:
-    """Whether "right" or "left" is a word of talk ("right, let's see", "nothing left")."""
-    before = line.marks[at - 1].text if at else ""
-    after = line.marks[at + 1].text if at + 1 < len(line.marks) else ""
-    if before in POINTING:
-        return False
-    if name == "left":
-        return after in cues["not_side.left_after"] or (
-            before in {"whats", "is", "any", "has"} and (not after)
-        )
-    if before and before in cues["not_side.before"]:
-        return True
-    first = after.split()[0] if after else ""
-    if after in cues["not_side.after"] or first in cues["not_side.after"]:
-        return True
-    if at == 0 and after == "":
-        line.state.maybe_side = name
-        return True
-    return at == 0 and after == ","
 
 
 def read(line: Line, at: int) -> int:
     """Reads a word of side; returns the next place."""
     mark, state = line.marks[at], line.state
-    side = _meaning(line, at)
+    side = meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
-    if (mark.has("side.other") or mark.has("side.good")) and not _turns_over(line, at):
+    turned = mark.has("side.other") or mark.has("side.good")
+    if turned and not _turns_over(line, at):
         return at + 1
     if mark.text == "other hand" and _contrasts(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')
@@ -99,13 +42,19 @@ def read(line: Line, at: int) -> int:
         and mark.reach in {"offered", "starting"}
     ) and any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
         return at + 1
-    if state.correcting and _corrects_side(line, at, side):
+    if state.correcting == "replace" and _corrects_side(line, at, side):
         return at + 1
     if _late(line, at):
         _set_late(line, side, mark)
         return at + 1
-    if not (mark.has("side.other") or mark.has("side.good")):
+    if not turned:
         _note_spoken(state, side, mark)
+    return _attach(line, at, side)
+
+
+def _attach(line: Line, at: int, side: str) -> int:
+    """Gives the side to what waits, to what was just said, to the value ahead, or to all after."""
+    mark, state = line.marks[at], line.state
     ahead_at = line.next_solid(at)
     ahead = line.marks[ahead_at] if ahead_at < len(line.marks) else None
     opened = [s for s in state.open if s.sentence == state.sentence]
@@ -113,39 +62,110 @@ def read(line: Line, at: int) -> int:
         for subject in opened:
             if subject.side is None or subject.side in OPPOSITE:
                 subject.side = side  # type: ignore[assignment]
-        if side != "both":
-            state.side = side
+        _carry(line, at, side)
         return at + 1
+    valued = ahead is not None and (ahead.valued or ahead.has("list.same")) and not ahead.terms
     if line.group and not opened:
-        if _belongs_back(line, at, ahead_at, ahead):
-            _apply_back(line, side, mark)
+        if _belongs_back(line, at, ahead):
+            _apply_back(line, at, side)
             return at + 1
-        if ahead is not None and (ahead.valued or ahead.has("list.same")) and not ahead.terms:
+        if valued:
             line.value_side = side
             return at + 1
-    if not line.group and not opened and ahead is not None and ahead.valued and not ahead.terms:
-        fresh = state.last_subjects and not state.open
-        if fresh and not any(m.terms for m in line.marks):
-            line.value_side = side
-            if mark.has("side.left") or mark.has("side.right"):
-                state.side = side if side != "both" else state.side
-            return at + 1
+    fresh = state.last_subjects and not (line.group or state.open)
+    if valued and fresh and not any(m.terms for m in line.marks):
+        line.value_side = side
+        if (mark.has("side.left") or mark.has("side.right")) and not _completes(state, side):
+            _carry(line, at, side)
+        return at + 1
     state.maybe_side = ""
     if side == "both":
-        line.prefix_side = "both"
-        alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
-        if (ahead is None and alone and not line.group and not state.open) or (
-            not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause")
-        ):
-            state.side = "both"
+        _prefix_both(line, at, ahead)
         return at + 1
     if mark.has("side.other") and ahead is not None and ahead.valued:
         line.value_side = side
         return at + 1
-    _doubt_change(line, at, side, ahead)
-    state.side = side
+    _doubt_change(line, at, ahead)
+    if ahead is not None and ahead.number and not ahead.terms and state.open:
+        for subject in state.open:
+            subject.side = side  # type: ignore[assignment]
+    _carry(line, at, side)
     line.prefix_side = ""
     return at + 1
+
+
+def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
+    """ "Both sides" before its terms; alone in its sentence it heads what follows."""
+    mark, state = line.marks[at], line.state
+    line.prefix_side = "both"
+    if mark.has("side.both_of_one"):
+        line.prefix_last = list_end(line, line.next_solid(at)) if ahead is not None else at
+        return
+    alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
+    heads = mark.has("side.both_heading")
+    if heads and (
+        (ahead is None and alone and not line.group and not state.open)
+        or (not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause"))
+    ):
+        state.side = "both"
+
+
+def _carry(line: Line, at: int, side: str) -> None:
+    """Carries the side on, unless values of either side are read out in turn here."""
+    state = line.state
+    if side in OPPOSITE and not (state.side in OPPOSITE and _alternates(line, at)):
+        state.side = side
+
+
+def _letters(line: Line, at: int) -> str:
+    """The values and sides after the last term and before the next one, as "v" and "s"."""
+    low = next((p for p in range(at - 1, -1, -1) if line.marks[p].terms), -1)
+    out = ""
+    for place in range(low + 1, len(line.marks)):
+        mark = line.marks[place]
+        if mark.terms:
+            break
+        letter = "s" if mark.has("side") else "v" if mark.valued and not mark.light else ""
+        out += letter if letter != "v" or not out.endswith("v") else ""
+    return out
+
+
+def _alternates(line: Line, at: int) -> bool:
+    """Whether both sides get a value for one term: "left five, right four"."""
+    letters = _letters(line, at)
+    if letters.count("s") < 2 or letters.count("v") < 2:
+        return False
+    near = [m for m in line.marks if m.has("side.left") or m.has("side.right")]
+    return len({m.has("side.left") for m in near}) > 1
+
+
+def _completes(state: State, side: str) -> bool:
+    """Whether a value for this side goes beside one that the other side was just given."""
+    last = [d for d in state.last if not d.gone]
+    return bool(last) and all(d.side == OPPOSITE.get(side) for d in last)
+
+
+def side_after_value(line: Line, at: int) -> str:
+    """The side that follows a value given to what was said last: "five on the right", or empty;
+    the word of side is used up by it."""
+    letters = _letters(line, at)
+    second = letters.startswith("vsv") and letters.endswith("s")
+    alone = letters == "vs" and not any(m.terms for m in line.marks)
+    if not (second and line.group) and not alone:
+        return ""
+    place = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].has("side")), -1)
+    if place < 0 or any(
+        not (m.light or m.has("pause") or m.valued or m.has("negation"))
+        for m in line.marks[at + 1 : place]
+    ):
+        return ""
+    side = meaning(line, place)
+    if side:
+        if not _completes(line.state, side):
+            _carry(line, place, side)
+        _note_spoken(line.state, side, line.marks[place])
+        line.marks[place].roles = frozenset({"list.light"})
+    return side
 
 
 def _adjective(line: Line, at: int) -> bool:
@@ -160,33 +180,34 @@ def _adjective(line: Line, at: int) -> bool:
     )
 
 
-def _belongs_back(line: Line, at: int, ahead_at: int, ahead: Mark | None) -> bool:
+def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
     """Whether a side after a value belongs to that value."""
     if all(d.side_local for d in line.group):
         return False
-    before = line.marks[at - 1] if at else None
     if ahead is None:
         return True
     if _adjective(line, at):
         return False
+    before = line.marks[at - 1] if at else None
     pause = before is not None and (before.has("pause") or before.text in {"but", "and"})
     pointed = before is not None and before.text in POINTING
     if pointed and at >= 3:
         pause = any(m.has("pause") or m.text in {"but", "and"} for m in line.marks[at - 3 : at])
-    if ahead.terms:
+    if ahead.terms or not ahead.valued:
         return not pause
-    if ahead.valued:
-        beyond = line.next_solid(ahead_at)
-        followed = beyond < len(line.marks) and line.marks[beyond].has("side")
-        return followed or (not pause and not line.between_light(at, ahead_at, pauses=False))
-    return not pause
+    letters = _letters(line, at)
+    letters = letters if letters.startswith("v") else f"v{letters}"
+    if letters.endswith("s"):
+        return True
+    closed = at + 1 < len(line.marks) and (
+        line.marks[at + 1].has("pause") or line.marks[at + 1].text in {"but", "and"}
+    )
+    return closed and not pause
 
 
-def _apply_back(line: Line, side: str, mark: Mark) -> None:
+def _apply_back(line: Line, at: int, side: str) -> None:
     """Gives the side to what was just said, and carries it on."""
-    state = line.state
-    from copy import copy
-
+    state, mark = line.state, line.marks[at]
     twins: list[Draft] = []
     for draft in [d for d in line.group if not d.side_local and not d.gone]:
         draft.side_local = draft.side_spoken = True
@@ -202,8 +223,7 @@ def _apply_back(line: Line, side: str, mark: Mark) -> None:
     state.sentence_drafts.extend(twins)
     state.last = [*state.last, *twins]
     line.group = [*line.group, *twins]
-    if side != "both":
-        state.side = side
+    _carry(line, at, side)
 
 
 def _late(line: Line, at: int) -> bool:
@@ -225,9 +245,27 @@ def _set_late(line: Line, side: str, mark: Mark) -> None:
         state.side = side
 
 
+def corrects_heading(line: Line, at: int) -> bool:
+    """Whether "the right, no, I mean the left" puts right a side that was only just said."""
+    state, marks = line.state, line.marks
+    word = next((p for p in range(at - 1, -1, -1) if marks[p].has("correction.replace")), -1)
+    if word < 0 or not line.between_light(word, at):
+        return False
+    earlier = next((m for m in reversed(marks[:word]) if m.has("side")), None)
+    if earlier is None or any(m.terms and not m.scope for m in marks[:word]):
+        return False
+    state.spoken_sides = [(s, m) for s, m in state.spoken_sides if m is not earlier]
+    return True
+
+
 def _corrects_side(line: Line, at: int, side: str) -> bool:
     """ "No, I mean the left": what was just said changes its side."""
     state = line.state
+    if corrects_heading(line, at) and not state.sentence_drafts:
+        state.correcting = ""
+        _note_spoken(state, side, line.marks[at])
+        state.side = side
+        return True
     rest = line.marks[at + 1 :]
     cut = next((i for i, m in enumerate(rest) if m.text == "not"), None)
     if cut is not None:
@@ -254,7 +292,7 @@ def _note_spoken(state: State, side: str, mark: Mark) -> None:
         state.spoken_sides.append((side, mark))  # type: ignore[arg-type]
 
 
-def _doubt_change(line: Line, at: int, side: str, ahead: Mark | None) -> None:
+def _doubt_change(line: Line, at: int, ahead: Mark | None) -> None:
     """Asks about a bare "right biceps" at the start while the left is examined."""
     state, mark = line.state, line.marks[at]
     bare = mark.text == "right" and at == 0 and ahead is not None and bool(ahead.terms)

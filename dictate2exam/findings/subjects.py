@@ -134,7 +134,7 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
                 Subject(
                     member,
                     mark,
-                    side=sides.local(line),
+                    side=sides.local(line, at),
                     asked=asked,
                     expanded=len(members) > 1 or bool(mark.shared),
                     sentence=state.sentence,

@@ -1,6 +1,6 @@
 """Values: before or after their terms, in answers, in instructions, or of what was last said."""
 
-from dictate2exam.findings import corrections, percussion
+from dictate2exam.findings import corrections, percussion, sides
 from dictate2exam.findings.denial import directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import (
@@ -294,6 +294,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     if not state.last_subjects:
         return at + 1
     fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
+    if fresh and not line.value_side:
+        line.value_side = sides.side_after_value(line, at)
     if line.value_side and fresh:
         assign(line, claim, state.last_subjects, rule="other side", only_side=line.value_side)
         line.value_side = ""

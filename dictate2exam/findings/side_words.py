@@ -1,0 +1,162 @@
+"""Words of side: whether "right" is a side at all, and which side a word means."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.line import list_end
+from dictate2exam.findings.marks import Mark
+from dictate2exam.units import Side
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+    from dictate2exam.findings.state import State
+
+OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
+POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
+POSITIONS = frozenset({"left", "right", "left side", "right side"})
+# So far back a word of comparison ("compared with his ...") may stand.
+COMPARED = 6
+
+
+def meaning(line: Line, at: int) -> str:
+    """left, right, both, or empty where the word is no side here."""
+    mark, state = line.marks[at], line.state
+    if _compared(line, at) or _aside(line, at):
+        return ""
+    if mark.has("side.both"):
+        return "both"
+    for name in ("left", "right"):
+        if mark.has(f"side.{name}"):
+            return "" if _is_talk(line, at, name) else name
+    main = state.side if state.side in OPPOSITE else _first_side(state)
+    if mark.has("side.other") or mark.has("side.good"):
+        if line.speaker == "patient" or mark.scope == "question":
+            return ""
+        ahead = line.next_solid(at)
+        if mark.has("side.good") and ahead < len(line.marks) and line.marks[ahead].number:
+            return ""
+        return OPPOSITE.get(main, "")
+    return ""
+
+
+def _first_side(state: State) -> str:
+    return state.spoken_sides[0][0] if state.spoken_sides else state.default_side
+
+
+def _compared(line: Line, at: int) -> bool:
+    """Whether the side is only what something is compared with."""
+    for place in range(at - 1, max(-1, at - COMPARED), -1):
+        mark = line.marks[place]
+        if mark.has("comparison"):
+            return not (mark.has("list.same_side") or mark.has("list.same"))
+        if not (mark.light or mark.text in {"the", "your", "his", "her"}):
+            return False
+    return False
+
+
+def _aside(line: Line, at: int) -> bool:
+    """Whether a heading names this side second: "on the left, with the right in brackets"."""
+    if any(m.terms or m.valued for m in line.marks):
+        return False
+    before = line.marks[:at]
+    return any(m.has("side") for m in before) and any(m.text == "with" for m in before[-2:])
+
+
+def _is_talk(line: Line, at: int, name: str) -> bool:
+    """Whether the word is none of side ("right, let's see", "nothing left", "lie on your left")."""
+    mark, cues = line.marks[at], line.vocabulary.phrases.cues
+    before = line.marks[at - 1] if at else None
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    said = before.text if before is not None else ""
+    follows = after.text if after is not None else ""
+    first = follows.split()[0] if follows else ""
+    if said == "my" and line.speaker == "examiner":
+        return True
+    if _of_position(line, at, cues["not_side.position"]) or _of_use(line, cues["not_side.use"]):
+        return True
+    if mark.text not in OPPOSITE:
+        return False
+    if said in POINTING:
+        return first in cues["not_side.noun"]
+    if name == "left":
+        return first in cues["not_side.left_after"] or (
+            said in cues["not_side.left_before"] and (after is None or after.has("pause"))
+        )
+    if said in cues["not_side.before"]:
+        return True
+    if follows in cues["not_side.after"] or first in cues["not_side.after"]:
+        beyond = line.marks[at + 2] if at + 2 < len(line.marks) else None
+        graded = beyond is not None and beyond.number is not None
+        return not (graded and before is not None and bool(before.terms))
+    if at == 0 and after is None:
+        line.state.maybe_side = name
+        return True
+    if line.asked and after is None and (before is not None and not before.light):
+        return True
+    return at == 0 and follows == ","
+
+
+def _of_position(line: Line, at: int, words: tuple[str, ...]) -> bool:
+    """Whether the sentence places the patient ("turn your head to the left") and finds nothing."""
+    if line.marks[at].text not in POSITIONS or any(m.terms or m.valued for m in line.marks):
+        return False
+    pointed = any(m.text in {"to", "on", "onto", "in"} for m in line.marks[max(0, at - 2) : at])
+    return pointed and any(word in words for m in line.marks[:at] for word in m.text.split())
+
+
+def _of_use(line: Line, words: tuple[str, ...]) -> bool:
+    """Whether the sentence tells what a hand is used for ("he writes with his right hand")."""
+    if any(m.terms or m.valued for m in line.marks):
+        return False
+    return any(word in words for m in line.marks for word in m.text.split())
+
+
+def name_both(line: Line) -> None:
+    """Makes "both" a word of side where one thing is spoken of that is there on either side."""
+    for at, mark in enumerate(line.marks):
+        if mark.text not in line.vocabulary.phrases.cues["side.both_of_one"]:
+            continue
+        if _before_one(line, at) or _after_one(line, at):
+            mark.roles = frozenset({"side", "side.both", "side.both_of_one"})
+            mark.values = ()
+
+
+def _before_one(line: Line, at: int) -> bool:
+    """ "both radial pulses": one term follows, and no list of them."""
+    nxt = at + 1
+    while nxt < len(line.marks) and line.marks[nxt].text in {"the", "of", "his", "her", "your"}:
+        nxt += 1
+    if nxt >= len(line.marks) or not _single(line.marks[nxt]):
+        return False
+    if at and (line.marks[at - 1].terms or line.marks[at - 1].text in {"and", ","}):
+        return False
+    return list_end(line, nxt) == nxt
+
+
+def _after_one(line: Line, at: int) -> bool:
+    """ "knees normal, both", "plantars both down": one term stood before."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    closes = after is None or after.has("pause") or after.valued or after.has("list.copula")
+    if not closes or (after is not None and (after.terms or after.has("modality"))):
+        return False
+    place = at - 1
+    while place >= 0 and not line.marks[place].terms:
+        gap = line.marks[place]
+        if not (gap.light or gap.valued or gap.has("pause") or gap.has("negation")):
+            return False
+        place -= 1
+    if place >= 0:
+        back = place - 1
+        while back >= 0 and (line.marks[back].light or line.marks[back].has("pause")):
+            back -= 1
+        joined = back >= 0 and bool(line.marks[back].terms)
+        return _single(line.marks[place]) and not joined
+    state = line.state
+    waiting = state.open or (state.last_subjects if after is None or after.has("pause") else [])
+    return len({s.term.term_id for s in waiting}) == 1 and not any(s.expanded for s in waiting)
+
+
+def _single(mark: Mark) -> bool:
+    """Whether a mark names one item of a side."""
+    return bool(mark.terms) and not mark.terms[0].is_group and not mark.shared
