@@ -3,6 +3,7 @@
 from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import patient_pain
+from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
@@ -25,6 +26,7 @@ def read_sentence(
     state.sentence += 1
     state.sentence_drafts = []
     state.context.kind = ""
+    name_movements(sentence.marks, state, vocabulary)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
@@ -127,6 +129,7 @@ def _finish(line: Line) -> None:
     state = line.state
     percussion.finish(line)
     corrections.finish(line)
+    note_degrees(line)
     if not line.asked:
         flush_naming(line)
     for subject in state.open:

@@ -93,6 +93,8 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    joint: str = ""
+    joint_since: int = -9
     other_person: tuple[int, str] = (-9, "")
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0

@@ -36,6 +36,7 @@ class Vocabulary:
     known_words: frozenset[str] = frozenset()
     by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
     items: frozenset[str] = frozenset()
+    joints: dict[str, str] = field(default_factory=dict)
     groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
 
 
@@ -156,7 +157,10 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     vocabulary.predicates = {form: tuple(several) for form, several in predicates.items()}
     cues: dict[Form, set[str]] = {}
     for name, texts in phrases.cues.items():
-        if name.startswith("synonyms."):
+        head, _, rest = name.partition(".")
+        if head == "joint":
+            vocabulary.joints.update(dict.fromkeys(texts, rest))
+        if head in {"joint", "synonyms"}:
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)

@@ -1,0 +1,146 @@
+"""Movements named by their direction alone ("Elbow: flexion full"), and passive range."""
+
+from dictate2exam.findings.line import Line
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import Doubtful, State, heard_text
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+# Only the shoulder has these where no joint is named ("passive abduction").
+SHOULDER = frozenset({"abduction", "adduction", "external_rotation", "internal_rotation"})
+# Sentences for which a joint that was named stays the one spoken of.
+STAYS = 3
+
+
+def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Gives bare directions their joint; passive range is spoken of wherever a sentence says so."""
+    context = state.context
+    ranged = any(m.has("kind.range") for m in marks)
+    if any(m.has("active") for m in marks) and not any("passive" in m.text for m in marks):
+        ranged = False
+    bare = any(m.has("direction") and not m.terms for m in marks)
+    moves = any(_joint_of(m, vocabulary) for m in marks) or bare
+    if ranged and not any(m.has("kind.power") for m in marks):
+        context.kind = "range"
+        context.topic = context.heading = "range"
+    elif context.topic == "range" and not moves:
+        context.topic = context.heading = ""
+    range_now = "range" in (context.kind, context.topic)
+    if not (moves or ranged):
+        return
+    for at, mark in enumerate(marks):
+        if mark.has("negation.before") and at + 1 < len(marks) and _is_degrees(marks, at + 1):
+            mark.roles = frozenset()
+        named = _joint_of(mark, vocabulary)
+        if named:
+            state.joint, state.joint_since = named, state.sentence
+        moved = mark.has("ability") or mark.has("direction")
+        if mark.terms or not moved:
+            continue
+        if range_now and any("i" in m.text.split() for m in marks[max(0, at - 4) : at]):
+            _examiner_moves(marks, at)
+        if mark.scope or (mark.has("ability") and not range_now):
+            continue
+        found = _movement(marks, at, state, vocabulary, range_now)
+        if found is not None:
+            mark.terms, mark.values, mark.roles = (found,), (), frozenset({"direction"})
+            state.joint, state.joint_since = found.term_id.partition("_")[0], state.sentence
+
+
+def _examiner_moves(marks: list[Mark], at: int) -> None:
+    """ "I could bend the elbow fully" is no instruction."""
+    for mark in marks[at:]:
+        if mark.has("pause") or mark.scope not in {"", "instruction"}:
+            return
+        mark.scope = mark.reach = ""
+
+
+def _movement(
+    marks: list[Mark], at: int, state: State, vocabulary: Vocabulary, range_now: bool
+) -> Term | None:
+    mark = marks[at]
+    for role in mark.roles:
+        if role.startswith("ability."):
+            return vocabulary.by_id.get(("movement", role.removeprefix("ability.")))
+    if any(role.startswith("direction.verb.") for role in mark.roles) and not range_now:
+        return None
+    if at and marks[at - 1].text in {"in", "into"} and not range_now:
+        return None
+    if at + 1 < len(marks) and marks[at + 1].has("not_direction"):
+        return None
+    if mark.light and not _spelt(mark):
+        return None
+    directions = [
+        role.removeprefix("direction.").removeprefix("verb.")
+        for role in mark.roles
+        if role.startswith("direction.")
+    ]
+    if not directions:
+        return None
+    direction = directions[0]
+    after = _joint_after(marks, at, vocabulary)
+    recent = state.sentence - state.joint_since <= STAYS
+    joints = [after, state.joint if recent else ""]
+    if direction in SHOULDER and range_now:
+        joints.append("shoulder")
+    for joint in joints:
+        found = vocabulary.by_id.get(("movement", f"{joint}_{direction}")) if joint else None
+        if found is not None:
+            return found
+    return None
+
+
+def _spelt(mark: Mark) -> bool:
+    """Whether letters were spelt out: "ER" and "e r", not the "er" of somebody thinking."""
+    heard = heard_text(mark).strip(".,;:")
+    return heard.isupper() or " " in heard
+
+
+def _joint_after(marks: list[Mark], at: int, vocabulary: Vocabulary) -> str:
+    """The joint that closely follows a direction: "flexion at the elbow", "bend your elbow"."""
+    for mark in marks[at + 1 : at + 4]:
+        named = _joint_of(mark, vocabulary)
+        if named or not mark.light:
+            return named
+    return ""
+
+
+def _joint_of(mark: Mark, vocabulary: Vocabulary) -> str:
+    if mark.terms:
+        moved = mark.terms[0].category == "movement"
+        return mark.terms[0].term_id.partition("_")[0] if moved else ""
+    return vocabulary.joints.get(mark.text.rpartition(" ")[2], "")
+
+
+def _is_degrees(marks: list[Mark], at: int) -> bool:
+    following = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
+    return marks[at].has("quantity") and following in {"degrees", "degree", "deg", "°"}
+
+
+def note_degrees(line: Line) -> None:
+    """Degrees become a detail of the range they follow; alone they are asked about."""
+    state = line.state
+    ranges = [d for d in state.sentence_drafts if d.item.startswith("range.") and not d.gone]
+    for at, mark in enumerate(line.marks):
+        if not _is_degrees(line.marks, at):
+            continue
+        owners = [d for d in ranges if _starts_before(d.marks[0], mark)]
+        if owners:
+            owners[-1].detail.setdefault("degrees", mark.text)
+            continue
+        waiting = [s for s in state.open if s.term.category == "movement"]
+        if waiting and "range" in (state.context.kind, state.context.topic):
+            term = waiting[-1].term
+            question = f"{term.label}, {heard_text(mark)} degrees: is the passive range full?"
+            side = state.side if state.side in {"left", "right"} else "none"
+            state.doubts.append(
+                Doubtful(
+                    "value", False, question, f"range.{term.term_id}", side,  # type: ignore[arg-type]
+                    ("reduced", "full"), [], (waiting[-1].mark, mark),
+                )
+            )  # fmt: skip
+            state.open = []
+
+
+def _starts_before(one: Mark, other: Mark) -> bool:
+    return one.written is other.written and one.start < other.start
