@@ -7,6 +7,7 @@ import typer
 
 # Name of a measurement and where it is; imported only when it is asked for.
 BENCHES = {
+    "assertion": "dictate2exam.bench.assertion:bench_assertion",
     "findings": "dictate2exam.bench.findings:bench_findings",
     "language": "dictate2exam.bench.language:bench_language",
     "localise": "dictate2exam.localise.simulate:bench_localise",

@@ -2,10 +2,24 @@
 
 from dictate2exam.findings.drafting import ask_about, assign
 from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms, has_tight_value
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.state import Subject
 from dictate2exam.lexicon.terms import Term
+
+
+def turn_denial(mark: Mark, denial: Mark | None, doubt: str) -> tuple[Mark | None, str]:
+    """The denial and doubt that hold after a mark, out of those that held before it."""
+    if mark.has("negation.doubt"):
+        return denial, "doubt"
+    if mark.has("negation.unconvinced"):
+        return denial, "unconvinced"
+    if mark.has("negation.before"):
+        return mark, doubt
+    if mark.has("negation.ends"):
+        return None, doubt
+    return denial, doubt
 
 
 def denied_here(line: Line, at: int, term: Term) -> bool:

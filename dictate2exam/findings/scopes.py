@@ -29,9 +29,13 @@ FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
 
 def scope_tokens(
-    sentence: Sentence, spans: list[tuple[int, int]], vocabulary: Vocabulary, written: Written
+    sentence: Sentence,
+    spans: list[tuple[int, int]],
+    vocabulary: Vocabulary,
+    written: Written,
+    only: str = "",
 ) -> None:
-    """Writes to every mark of the sentence the scope it stands in."""
+    """Writes to every mark of the sentence the scope it stands in; with `only`, no other scope."""
     marks = sentence.marks
     first, last = marks[0].start, marks[-1].end
     cues: list[tuple[int, int, str, str]] = []
@@ -57,6 +61,8 @@ def scope_tokens(
     turning.sort()
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     for start, end, name, reach in cues:
+        if only and name != only:
+            continue
         if reach == "starting" and (
             not _starts_clause(marks, start)
             or any(m.has("negation") and m.start <= start and end <= m.end for m in marks)
@@ -75,7 +81,7 @@ def scope_tokens(
             turning if name == "teaching" and reach != "whole" else resumes,
             questions,
         )
-    if sentence.asked:
+    if sentence.asked and not only:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):

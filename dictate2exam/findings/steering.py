@@ -2,6 +2,7 @@
 
 from dictate2exam.findings import corrections
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
+from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign, note_detail
 from dictate2exam.findings.line import SENSORY, Line, name_bare
 from dictate2exam.findings.marks import Mark
@@ -62,14 +63,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
             return
     if mark.has("answer.no") and not asking and no(line, mark, at):
         return
-    if mark.has("negation.doubt"):
-        line.doubt = "doubt"
-    elif mark.has("negation.unconvinced"):
-        line.doubt = "unconvinced"
-    elif mark.has("negation.before"):
-        line.denial = mark
-    elif mark.has("negation.ends") and line.denial is not None:
-        line.denial = None
+    line.denial, line.doubt = turn_denial(mark, line.denial, line.doubt)
     if mark.has("hedge.none"):
         line.hedge = None
     elif mark.has("hedge.before") and not mark.has("quantity"):
