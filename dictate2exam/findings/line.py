@@ -115,9 +115,19 @@ def has_tight_value(line: Line, at: int) -> bool:
     if following >= len(line.marks):
         return False
     ahead = line.marks[following]
-    if any(m.text in {"and", "or"} for m in line.marks[at + 1 : following]):
+    gap = line.marks[at + 1 : following]
+    if any(m.text in {"and", "or"} for m in gap):
+        return False
+    if any(m.text == "," for m in gap) and _preposed(line, following):
         return False
     return ahead.valued and line.between_light(start, following, False)
+
+
+def _preposed(line: Line, at: int) -> bool:
+    """Whether a value is given to what comes after it: "none at C8", "four in the biceps"."""
+    ahead = line.marks[at + 1 : at + 3]
+    first = ahead[0].text.split() if ahead else [""]
+    return bool(first[0] in {"in", "at", "for", "over"} and ahead[-1].terms)
 
 
 # "wasting around the shoulder, mainly the deltoid": so many strange words may stand between.
@@ -148,8 +158,9 @@ def following_terms(line: Line, at: int) -> int:
     return -1
 
 
-def list_end(line: Line, place: int) -> int:
-    """The last term of the list that starts at `place`; "A, B and C D" ends at C."""
+def list_end(line: Line, place: int, own_values: bool = False) -> int:
+    """The last term of the list that starts at `place`; "A, B and C D" ends at C. With
+    `own_values` a term after a comma that has a value of its own is not on the list."""
     closed = False
     while True:
         nxt = line.next_solid(place)
@@ -161,8 +172,16 @@ def list_end(line: Line, place: int) -> int:
         joined = any(m.text in {"and", "or"} for m in gap)
         if closed and not any(m.has("list.join") for m in gap):
             return place
+        if own_values and not joined and gap and _tightest(line, nxt):
+            return place
         closed = closed or joined
         place = nxt
+
+
+def _tightest(line: Line, at: int) -> bool:
+    """Whether a value follows a term with no comma between."""
+    gap = line.marks[at + 1 : line.next_solid(at)]
+    return has_tight_value(line, at) and all(m.text != "," for m in gap)
 
 
 def alike(one: str, other: str) -> bool:

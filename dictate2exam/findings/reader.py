@@ -11,6 +11,7 @@ from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, State
 from dictate2exam.findings.steering import steer
+from dictate2exam.findings.studies import name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -27,6 +28,7 @@ def read_sentence(
     state.sentence_drafts = []
     state.context.kind = ""
     name_movements(sentence.marks, state, vocabulary)
+    name_study(sentence.marks, state)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True

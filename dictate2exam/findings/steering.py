@@ -34,6 +34,8 @@ def steer(line: Line, mark: Mark, at: int) -> None:
             state.modality = name
             line.group_since = at
     for kind in (*HEAD_KINDS, "wasting", "contraction"):
+        if mark.text == "sensory" and state.context.topic == "conduction":
+            break
         if mark.has(f"kind.{kind}"):
             state.context.kind = kind
             name_bare(line, at, kind)

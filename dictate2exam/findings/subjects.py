@@ -6,6 +6,7 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import DENIABLE, Line, alike, has_tight_value, list_end
 from dictate2exam.findings.naming import flush_naming, names
 from dictate2exam.findings.state import State, Subject
+from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term
 
 
@@ -46,6 +47,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         state.context.kind = "imaging"
     if term.category == "reflex" and term.is_group and line.pre is None and _heading(line, at):
         state.context.kind = state.context.topic = "reflex"
+        return at + 1
+    if unseen_root(line, at, term):
         return at + 1
     if line.excepting:
         _except(line, at, terms, asked)
@@ -153,7 +156,8 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
         flush_naming(line)
         # A word that said no value ("numbness") leaves the term open for one.
         state.open = [] if drafted or not claim.words else made
-        line.pre_last = line.pre_last if line.pre_last >= at else list_end(line, at)
+        if line.pre_last < at:
+            line.pre_last = list_end(line, at, own_values=True)
         nxt = line.next_solid(at)
         more = nxt <= line.pre_last
         if not more or has_tight_value(line, nxt):

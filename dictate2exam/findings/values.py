@@ -18,6 +18,7 @@ from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.state import Doubtful, Subject, heard_text
 from dictate2exam.findings.steering import steer
+from dictate2exam.findings.studies import beside
 
 STRICT_PREPOSITIONS = frozenset(
     [
@@ -62,7 +63,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     mark = line.marks[at]
     if opened_here:
         return False
-    last = list_end(line, place)
+    last = list_end(line, place, own_values=preposition)
     after = line.next_solid(last)
     postvalued = has_tight_value(line, last)
     if not postvalued:
@@ -130,6 +131,8 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if line.doubt and not claim.number:
         claim.uncertain = True
+    if beside(line, at):
+        return at + 1
     if line.percussion.takes(line, claim):
         percussion.claim(line, at, claim)
         return at + 1

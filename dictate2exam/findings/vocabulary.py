@@ -114,7 +114,8 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
 
 def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -> None:
     for kind in BARE_KINDS:
-        tails = {vocabulary.normaliser.words(text) for text in phrases.cues[f"kind.{kind}"]}
+        said = (*phrases.cues[f"kind.{kind}"], *phrases.cues.get(f"tail.{kind}", ()))
+        tails = {vocabulary.normaliser.words(text) for text in said}
         found: dict[Form, Term] = {}
         for term in terms:
             if term.category != kind or term.is_group:
@@ -160,7 +161,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
         head, _, rest = name.partition(".")
         if head == "joint":
             vocabulary.joints.update(dict.fromkeys(texts, rest))
-        if head in {"joint", "synonyms"}:
+        if head in {"joint", "synonyms", "tail"}:
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)

@@ -238,7 +238,7 @@ def _terms(terms: tuple[Term, ...], anatomy: Anatomy) -> Iterator[str]:
     areas = {share.target for share in anatomy.sensory_shares}
     for term in terms:
         area = f"dermatome_{term.term_id}_point" if term.category == "level" else term.term_id
-        if term.category in ("level", "area") and area not in areas:
+        if term.category in ("level", "area") and not term.is_group and area not in areas:
             yield (
                 f"terms: {term.category}.{term.term_id} has no shares of {area} in "
                 f"anatomy/sensory.csv; add its roots there."
