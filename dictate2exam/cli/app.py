@@ -8,6 +8,7 @@ import typer
 from dictate2exam.cli.bench import bench
 from dictate2exam.cli.demo import demo
 from dictate2exam.cli.examiner import examiner
+from dictate2exam.cli.explain import explain
 from dictate2exam.cli.items import items
 from dictate2exam.cli.lexicon import lexicon_app
 from dictate2exam.cli.localise import localise
@@ -32,7 +33,20 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (run, review, localise, report, items, schema, voicecheck, examiner, bench, demo):
+COMMANDS = (
+    run,
+    review,
+    localise,
+    report,
+    explain,
+    items,
+    schema,
+    voicecheck,
+    examiner,
+    bench,
+    demo,
+)
+for command in COMMANDS:
     app.command()(command)
 app.add_typer(lexicon_app, name="lexicon")
 
