@@ -85,7 +85,7 @@ class Baseline:
 
 
 def bench_assertion(folder: Path | None = None) -> dict[str, Any]:
-    """Precision, recall and F1 of each label, with 95% intervals in percent; the baseline beside."""
+    """Precision, recall and F1 of each label, with 95% intervals (percent); the baseline beside."""
     sentences = read_sentences(folder)
     pipeline = pipeline_for(load_lexicon())
 
