@@ -5,7 +5,7 @@ from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms,
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
-from dictate2exam.findings.state import Subject
+from dictate2exam.findings.state import Doubtful, Subject
 from dictate2exam.lexicon.terms import Term
 
 
@@ -27,6 +27,9 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     state = line.state
     name = ""
     if line.denial is not None and line.denied and not _same_denial(line, at, term):
+        line.denial = None
+        return False
+    if line.denial is not None and _says_itself(line, at):
         line.denial = None
         return False
     if line.denial is not None and _own_value(line, at):
@@ -60,6 +63,46 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     if nxt is not None and nxt.has("pause"):
         _comma_after_denial(line, at)
     return made is not None
+
+
+def all_but(line: Line, at: int) -> bool:
+    """ "No wasting except in the deltoid": what is denied of all others is so of what follows."""
+    denial = line.denial
+    if denial is None or denial not in line.marks:
+        return False
+    between = line.marks[line.marks.index(denial) + 1 : at]
+    said = [m for m in between if m.predicates]
+    if not said or any(m.terms for m in between):
+        return False
+    line.pre = Claim(said[-1], words=said[-1].values, predicates=said[-1].predicates)
+    line.denial = None
+    return True
+
+
+def ask_doubted(line: Line) -> None:
+    """ "I could not convince myself of a contraction in the biceps" says no value: it is asked."""
+    state = line.state
+    waiting = [
+        s for s in state.open if s.sentence == state.sentence and s.term.category == "muscle"
+    ]
+    if not line.doubt or state.sentence_drafts or not waiting or line.speaker == "patient":
+        return
+    if waiting[0].mark in line.marks and not waiting[0].asked:
+        said = waiting[0].mark.written.utterance.text
+        question = f'"{said}" says only a doubt: what was found?'
+        state.doubts.append(Doubtful("value", False, question, marks=(waiting[0].mark,)))
+        state.open = []
+
+
+def _says_itself(line: Line, at: int) -> bool:
+    """Whether a term after a pause is a sentence of its own: "no winging, the arm hangs loose"."""
+    if line.denial not in line.marks or len(line.marks[at].text.split()) < 2:
+        return False
+    between = line.marks[line.marks.index(line.denial) + 1 : at]
+    verbs = line.vocabulary.phrases.mood["verb"]
+    return any(m.has("pause") for m in between) and any(
+        word in verbs for word in line.marks[at].text.split()[1:]
+    )
 
 
 def denied_muscle(line: Line, at: int, term: Term) -> bool:

@@ -300,6 +300,9 @@ def read_predicate(
         value = predicate.denied if claim.denied else predicate.value
         if claim.uncertain and predicate.kind == "wasting":
             value = "uncertain"
+        if claim.uncertain and predicate.kind == "contraction":
+            question = f"{term.label}: a contraction was doubted; is there one?"
+            return Reading(item, "?", ask=question, suggestions=("present", "absent"))
         if not value:
             return None
         return Reading(item, value)

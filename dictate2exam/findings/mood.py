@@ -9,9 +9,10 @@ Cue = tuple[int, int, str, str]
 def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
     """Scopes that word order alone opens: start, end, scope and reach."""
     words = vocabulary.phrases.mood
+    found = _from_to(marks, frozenset(words["rising"]))
     opened = _opening(marks, frozenset(words["filler"]))
     if opened < 0:
-        return []
+        return found
     head = marks[opened]
     follows = marks[opened + 1] if opened + 1 < len(marks) else None
     if follows is not None and _is_subject(follows, words["subject"]):
@@ -20,7 +21,17 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "question", "offered")]
         if not asked and first in words["supposing"]:
             return [(head.start, head.end, "teaching", "whole")]
-    return _generic(marks[opened:], vocabulary)
+    return [*found, *_generic(marks[opened:], vocabulary)]
+
+
+def _from_to(marks: list[Mark], rising: frozenset[str]) -> list[Cue]:
+    """ "Gone from one to three": the first grade was before."""
+    for place in range(1, len(marks) - 3):
+        verb, word, before, to, now = marks[place - 1 : place + 4]
+        numbers = before.number and now.number
+        if word.text == "from" and to.text == "to" and numbers and verb.text.split()[-1] in rising:
+            return [(word.start, to.end, "history", "itself")]
+    return []
 
 
 def _opening(marks: list[Mark], fillers: frozenset[str]) -> int:

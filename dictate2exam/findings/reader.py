@@ -3,10 +3,12 @@
 from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import patient_pain
+from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.recalled import carry_over
 from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, State
@@ -34,7 +36,7 @@ def read_sentence(
         line.percussion.active = True
     name_bare(line, 0, state.context.topic)
     side_words.name_both(line)
-    _still_another(line)
+    carry_over(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)
@@ -48,6 +50,8 @@ def _read_mark(line: Line, at: int) -> int:
         return _firm(line, at)
     patient = line.speaker == "patient"
     if not patient and corrections.read(line, at):
+        return at + 1
+    if mark.has("list.except") and all_but(line, at):
         return at + 1
     if mark.has("list.except") and (state.sentence_drafts or line.group or state.open):
         line.excepting = True
@@ -139,6 +143,7 @@ def _finish(line: Line) -> None:
             subject.asked = True
     sides.finish(line)
     ask_ability(line)
+    ask_doubted(line)
     if state.sentence_drafts:
         return
     if any(m.scope == "question" for m in line.marks):
@@ -167,16 +172,3 @@ def _finish(line: Line) -> None:
     if talk:
         state.open = []
         state.offered = None
-
-
-def _still_another(line: Line) -> None:
-    """After talk of another person "his deltoid was two" is still of that person."""
-    state, marks = line.state, line.marks
-    follows = state.other_person == (state.sentence - 1, line.speaker)
-    told = any(m.text in {"had", "was", "were"} for m in marks)
-    named = any(m.text in {"he", "his", "him", "she", "her"} for m in marks[:4])
-    if follows and told and named:
-        for mark in marks:
-            mark.scope, mark.reach = "other_person", "sentence"
-    if any(m.scope == "other_person" for m in marks):
-        state.other_person = (state.sentence, line.speaker)

@@ -123,6 +123,8 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
     for mark in reversed(before):
         if mark.has("pause"):
             return True
+        if mark.has("side"):
+            return False
         if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
             return False
     return True
@@ -157,6 +159,8 @@ def _apply(
         if name == "teaching" and questions:
             later = [q for q in questions if q >= end]
             high = min(high, later[0]) if later else high
+    if reach == "itself":
+        low, high = start, end
     for mark in marks:
         if not (low <= mark.start < high):
             continue

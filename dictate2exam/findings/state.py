@@ -96,6 +96,9 @@ class State:
     joint: str = ""
     joint_since: int = -9
     other_person: tuple[int, str] = (-9, "")
+    quoted: str = ""
+    quoted_left: int = 0
+    recalled: list[Subject] = field(default_factory=list)
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
 
@@ -118,6 +121,7 @@ class State:
             "sentence_drafts",
             "doubts",
             "withdrawing",
+            "recalled",
             "spoken_sides",
         ):
             setattr(twin, name, list(getattr(self, name)))
