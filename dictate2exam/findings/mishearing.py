@@ -1,20 +1,28 @@
 """Finds the term meant where a recogniser wrote something else in a term's place."""
 
-from dictate2exam.findings.fuzzy import Likeness, likeness_for
+from dataclasses import dataclass
+
+from dictate2exam.findings.fuzzy import Likeness, Ranked, likeness_for, stem
 from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.ordinary import stands_for_itself
+from dictate2exam.findings.parts import may_be_finger, part_of_last
+from dictate2exam.findings.places import allowed, graded_next, in_place, opens
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.soundalikes import grades_given_first, mend_names, mend_numbers
 from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.vocabulary import Vocabulary
-from dictate2exam.lexicon.terms import Term
 from dictate2exam.speech.model import Speaker
 
 LONGEST = 6
 SHORT = 8
+SHORTEST_HEARD = 3
+MOST_JOINED = 3
+# A term of so few letters may have been a piece of a longer one ("radial").
+LIGHT = 6
+# Likeness lost for each strange word that a window leaves out.
+LEFT_OUT = 0.15
 PASSED_OVER = FIRM | {"instruction", "counting"}
-FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 
 
 def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> bool:
@@ -33,8 +41,8 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
         mark = marks[at]
         if (
             mark.scope not in FIRM
-            and _finger(mark, state)
-            and (_part_of_last(marks, at, state, vocabulary))
+            and may_be_finger(mark, state)
+            and (part_of_last(marks, at, state, vocabulary))
         ):
             at += 1
             continue
@@ -44,11 +52,11 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
         end = at
         while end < len(marks) and end - at < LONGEST and _is_strange(marks[end], likeness):
             end += 1
-        if _part_of_last(marks, at, state, vocabulary):
+        if part_of_last(marks, at, state, vocabulary):
             at += 1
             continue
         first, last = _widest(marks, at, end)
-        at = _try(sentence, first, last, at, end, state, vocabulary, likeness)
+        at = _try(sentence, first, last, at, end, state, likeness)
         marks = sentence.marks
     return sum(1 for mark in marks if mark.terms) != known
 
@@ -72,7 +80,17 @@ def _widest(marks: list[Mark], at: int, end: int) -> tuple[int, int]:
         first -= 1
     while last < len(marks) and last - at < LONGEST and _swallowed(marks[last]):
         last += 1
+    if last < len(marks) and _is_muscle(marks[last]):
+        last += 1
     return first, last
+
+
+def _is_muscle(mark: Mark) -> bool:
+    return bool(mark.terms) and mark.terms[0].category == "muscle"
+
+
+def _is_filler(mark: Mark) -> bool:
+    return _swallowed(mark) and not mark.terms
 
 
 def _swallowed(mark: Mark) -> bool:
@@ -85,122 +103,156 @@ def _swallowed(mark: Mark) -> bool:
         and mark.scope not in PASSED_OVER
         and mark.end - mark.start == 1
         and not mark.terms
-    ) or (bool(mark.terms) and mark.end - mark.start == 1 and len(mark.text) <= 6)
+    ) or (bool(mark.terms) and mark.end - mark.start == 1 and len(mark.text) <= LIGHT)
+
+
+@dataclass
+class Window:
+    """A stretch of marks and the terms that it may have been, likeliest first."""
+
+    low: int
+    high: int
+    ranked: Ranked
+    score: float
+    needed: float
 
 
 def _try(
-    sentence: Sentence,
-    first: int,
-    last: int,
-    at: int,
-    end: int,
-    state: State,
-    vocabulary: Vocabulary,
-    likeness: Likeness,
+    sentence: Sentence, first: int, last: int, at: int, end: int, state: State, likeness: Likeness
 ) -> int:
     """Replaces the best window around the strange words; returns where to go on."""
-    marks, doubt = sentence.marks, vocabulary.phrases.doubt
-    best: tuple[float, int, int, list[tuple[float, tuple[str, ...]]]] | None = None
+    marks, vocabulary = sentence.marks, likeness.vocabulary
+    placed = in_place(marks, at, end) or in_place(marks, first, last)
+    if not placed and not likeness.is_near("".join(m.text for m in marks[at:end])):
+        return end
+    best: Window | None = None
     for low in range(first, end):
         for high in range(max(low + 1, at + 1), last + 1):
-            if high <= at or low >= end or high - low > LONGEST:
+            if high - low > LONGEST:
                 continue
-            text = " ".join(m.text for m in marks[low:high])
-            if len(text) < 4:
-                continue
-            ranked = likeness.rank(text)
-            if not ranked:
-                continue
-            score = ranked[0][0]
-            if low > at or high < end:
-                score -= 0.15 * (max(0, low - at) + max(0, end - high))
-            if best is None or score > best[0] + 1e-9:
-                best = (score, low, high, ranked)
+            window = _weigh(marks, low, high, (at, end), likeness)
+            if window and (best is None or _gain(window) > _gain(best)):
+                best = window
     if best is None:
         return end
-    score, low, high, ranked = best
-    before = marks[at - 1] if at else None
-    if before is not None and before.terms and end - at == 1:
-        joined = likeness.rank(f"{before.text} {marks[at].text}")
-        if (
-            joined
-            and " ".join(joined[0][1]) != before.text
-            and joined[0][0] >= doubt.accept - doubt.margin
-            and (vocabulary.terms[joined[0][1]] == before.terms)
-        ):
-            before.end = marks[at].end
-            before.likeness = min(before.likeness, round(joined[0][0], 3))
-            del marks[at]
-            return at
-    placed = _in_place(marks, low, high)
-    needed = doubt.accept if placed else doubt.accept + doubt.unplaced
-    if all(m.text in likeness.words for m in marks[low:high]):
-        needed = max(needed, doubt.whole_words)
-    if sum(len(m.text) for m in marks[low:high]) < SHORT:
-        needed += doubt.short
-    top = vocabulary.terms[ranked[0][1]]
-    if score >= needed and not stands_for_itself(marks, low, high, top[0], vocabulary):
-        rivals = []
-        for other, form in ranked[1:]:
-            terms = vocabulary.terms[form]
-            if ranked[0][0] - other < doubt.margin and terms[0] != top[0]:
-                rivals.append(terms[0])
-        unique = list(dict.fromkeys((r.category, r.term_id) for r in rivals))
-        marks[low:high] = [
-            Mark(
-                marks[low].start,
-                marks[high - 1].end,
-                " ".join(ranked[0][1]),
-                marks[low].written,
-                roles=frozenset(),
-                terms=top,
-                likeness=round(score, 3),
-                scope=marks[at].scope,
-                reach=marks[at].reach,
-                rivals=tuple(vocabulary.by_id[key] for key in unique),
-            )
-        ]
-        return low + 1
-    if placed and not marks[at].scope and _graded_next(marks, end) and _opens(marks, at):
-        _ask_unknown(marks, at, end, ranked, score, state, vocabulary)
+    if _continues(marks, at, end, likeness):
+        return at
+    if best.score >= best.needed:
+        _replace(marks, best, at, likeness)
+        return best.low + 1
+    if _worth_asking(marks, best, (at, end), likeness):
+        _ask_unknown(marks, at, end, best.ranked, state, vocabulary)
         for mark in marks[at:end]:
             mark.roles = mark.roles | {"unknown"}
     return end
 
 
-def _in_place(marks: list[Mark], low: int, high: int) -> bool:
-    """Whether a term may stand here: before a value, or after one that says "in" or "of"."""
-    for mark in marks[high:]:
-        if mark.valued or mark.has("homophone") or mark.predicates:
-            return True
-        if mark.terms:
-            return True
-        if not (mark.light or mark.has("pause") or mark.has("side") or mark.has("kind")):
-            break
-    for mark in reversed(marks[:low]):
-        if mark.valued or mark.terms or mark.has("negation"):
-            return True
-        if not (mark.light or mark.has("pause") or mark.has("side")):
-            return False
-    return low == 0 and high == len(marks)
+def _worth_asking(
+    marks: list[Mark], best: Window, strange: tuple[int, int], likeness: Likeness
+) -> bool:
+    """Whether a term must have stood here: a grade follows, or a value and a term is near."""
+    at, end = strange
+    if marks[at].scope or not (opens(marks, at) or opens(marks, best.low)):
+        return False
+    if graded_next(marks, end):
+        return True
+    doubt = likeness.vocabulary.phrases.doubt
+    if graded_next(marks, best.high):
+        return best.score >= doubt.suggest
+    return best.score >= doubt.suggest_unplaced and bool(allowed(marks, best.high))
 
 
-def _graded_next(marks: list[Mark], end: int) -> bool:
-    """Whether a grade follows directly: only then is a strange word an unknown term."""
-    for mark in marks[end : end + 3]:
-        if mark.number:
-            return True
-        if not (mark.has("list.copula") or mark.text in {"muscle", "muscles", "reflex"}):
-            return False
-    return False
+def _gain(window: Window) -> tuple[bool, float]:
+    return window.score >= window.needed, round(window.score - window.needed, 6)
+
+
+def _weigh(
+    marks: list[Mark], low: int, high: int, strange: tuple[int, int], likeness: Likeness
+) -> Window | None:
+    """What a window may have been, and how like that it must be here to be believed."""
+    at, end = strange
+    stretch = marks[low:high]
+    text = " ".join(m.text for m in stretch)
+    if len(text) < SHORTEST_HEARD:
+        return None
+    ranked = likeness.rank(text, allowed(marks, high))
+    named = {stem(word) for m in stretch for word in m.text.split() if likeness.is_certain(word)}
+    ranked = [(score, form) for score, form in ranked if all(n in "".join(form) for n in named)]
+    if not ranked:
+        return None
+    score = ranked[0][0]
+    if low > at or high < end:
+        score -= LEFT_OUT * (max(0, low - at) + max(0, end - high))
+    doubt = likeness.vocabulary.phrases.doubt
+    graded = graded_next(marks, high) and opens(marks, low)
+    needed = doubt.graded if graded else doubt.accept
+    if not in_place(marks, low, high):
+        needed += doubt.unplaced
+    if all(m.text in likeness.words for m in stretch):
+        needed = max(needed, doubt.whole_words)
+    elif likeness.is_ordinary(text):
+        needed += doubt.ordinary if high - low == 1 else doubt.ordinary_several
+    if not graded and sum(len(m.text) for m in stretch) < SHORT:
+        needed += doubt.short
+    top = likeness.vocabulary.terms[ranked[0][1]][0]
+    itself = stands_for_itself(marks, low, high, top, likeness.vocabulary)
+    if itself and not (graded and high - low > 1 and score >= needed):
+        return None
+    return Window(low, high, ranked, score, needed)
+
+
+def _continues(marks: list[Mark], at: int, end: int, likeness: Likeness) -> bool:
+    """Joins strange words to the term before it where both together are that term."""
+    start = at - 1
+    while start > 0 and at - start < MOST_JOINED and _is_filler(marks[start]):
+        start -= 1
+    if start < 0 or not marks[start].terms or end - start > LONGEST:
+        return False
+    before = marks[start]
+    vocabulary = likeness.vocabulary
+    doubt = vocabulary.phrases.doubt
+    joined = likeness.rank(" ".join(m.text for m in marks[start:end]))
+    if (
+        not joined
+        or " ".join(joined[0][1]) == before.text
+        or joined[0][0] < doubt.accept - doubt.margin
+        or vocabulary.terms[joined[0][1]] != before.terms
+    ):
+        return False
+    before.end = marks[end - 1].end
+    before.likeness = min(before.likeness, round(joined[0][0], 3))
+    del marks[start + 1 : end]
+    return True
+
+
+def _replace(marks: list[Mark], window: Window, at: int, likeness: Likeness) -> None:
+    """Puts the term in the window's place, with the rivals that come near."""
+    vocabulary = likeness.vocabulary
+    low, high, ranked = window.low, window.high, window.ranked
+    top = vocabulary.terms[ranked[0][1]]
+    least = ranked[0][0] - vocabulary.phrases.doubt.margin
+    rivals = [vocabulary.terms[form][0] for score, form in ranked[1:] if score > least]
+    unique = list(dict.fromkeys((r.category, r.term_id) for r in rivals if r != top[0]))
+    marks[low:high] = [
+        Mark(
+            marks[low].start,
+            marks[high - 1].end,
+            " ".join(ranked[0][1]),
+            marks[low].written,
+            terms=top,
+            likeness=round(window.score, 3),
+            scope=marks[at].scope,
+            reach=marks[at].reach,
+            rivals=tuple(vocabulary.by_id[key] for key in unique),
+        )
+    ]
 
 
 def _ask_unknown(
     marks: list[Mark],
     at: int,
     end: int,
-    ranked: list[tuple[float, tuple[str, ...]]],
-    score: float,
+    ranked: Ranked,
     state: State,
     vocabulary: Vocabulary,
 ) -> None:
@@ -225,71 +277,3 @@ def _ask_unknown(
         )
     )
     state.open = []
-
-
-def _opens(marks: list[Mark], at: int) -> bool:
-    """Whether the strange words stand where a term begins: first, or after a pause or value."""
-    before = marks[at - 1] if at else None
-    return (
-        before is None
-        or before.has("pause")
-        or bool(before.number)
-        or before.text in {"and", "the", "then"}
-        or before.has("side")
-    )
-
-
-def _part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
-    """ "anterior zero" after "deltoid": words that name a part of what was named before."""
-    recent = [s.mark for s in (*state.last_subjects, *state.open)][-3:]
-    recent += [m for m in marks[:at] if m.terms][-2:]
-    for size in (3, 2, 1):
-        window = marks[at : at + size]
-        after = marks[at + size] if at + size < len(marks) else None
-        if len(window) < size or after is None or not (after.valued or after.light):
-            continue
-        if any(m.has("pause") or m.has("side") for m in window):
-            continue
-        if any(m.terms and m.terms[0].category not in {"place", "area"} for m in window):
-            continue
-        words = tuple(word for m in window for word in m.text.split())
-        for other in reversed(recent):
-            if not other.terms or other.terms[0].category != "muscle":
-                continue
-            found = _with(words, tuple(other.text.split()), other, vocabulary)
-            if found:
-                text, terms = found
-                first = window[0]
-                first.terms, first.roles, first.number = terms, frozenset(), None
-                first.values = ()
-                first.text, first.end = text, window[-1].end
-                del marks[at + 1 : at + size]
-                return True
-    return False
-
-
-def _with(
-    words: tuple[str, ...], form: tuple[str, ...], other: Mark, vocabulary: Vocabulary
-) -> tuple[str, tuple[Term, ...]] | None:
-    """The term that the words make together with what was named before."""
-    shorts = [form]
-    for term in (*other.terms[:1], *vocabulary.groups_of.get(other.terms[0].term_id, ())):
-        shorts += [vocabulary.normaliser.words(said) for said in term.spoken[:4]]
-    for short in shorts:
-        tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
-        for candidate in tries:
-            found = vocabulary.terms.get(candidate)
-            if found and found != other.terms and len(candidate) > len(words):
-                return " ".join(candidate), found[:1]
-    return None
-
-
-def _finger(mark: Mark, state: State) -> bool:
-    """Whether a finger or ordinal may name a part of the muscle just graded ("FDP ... little")."""
-    if not state.last_subjects and not state.open:
-        return False
-    last = (state.open or state.last_subjects)[-1]
-    if last.term.category != "muscle":
-        return False
-    first = mark.text.split()[0]
-    return first in FINGERS or first in {"first", "third"}

@@ -13,7 +13,7 @@ Form = tuple[str, ...]
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
 # How far words that open talk may reach.
-REACHES = ("forward", "back", "both", "sentence", "offered", "starting", "open", "dated", "whole")
+REACHES = ("forward", "back", "both", "sentence", "offered", "starting", "open", "dated", "whole", "unsure")
 PLURAL = frozenset(
     {"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"}
 )
@@ -25,6 +25,7 @@ class Vocabulary:
 
     phrases: Phrases
     normaliser: Normaliser
+    lexicon: Lexicon
     terms: dict[Form, tuple[Term, ...]] = field(default_factory=dict)
     bare: dict[str, dict[Form, Term]] = field(default_factory=dict)
     values: dict[Form, tuple[ValueWord, ...]] = field(default_factory=dict)
@@ -33,6 +34,7 @@ class Vocabulary:
     scopes: dict[Form, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     resume: frozenset[Form] = frozenset()
     examining: frozenset[str] = frozenset()
+    roles: frozenset[str] = frozenset()
     known_words: frozenset[str] = frozenset()
     by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
     items: frozenset[str] = frozenset()
@@ -136,7 +138,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     """The vocabulary of a lexicon."""
     phrases = read_phrases(lexicon.folder)
     normaliser = Normaliser(phrases.numbers, _abbreviations(_all_texts(lexicon, phrases)))
-    vocabulary = Vocabulary(phrases=phrases, normaliser=normaliser)
+    vocabulary = Vocabulary(phrases=phrases, normaliser=normaliser, lexicon=lexicon)
     vocabulary.by_id = dict(lexicon.by_id)
     vocabulary.items = frozenset(lexicon.items)
     for term in lexicon.terms:
@@ -172,6 +174,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
         for form, names in cues.items()
         if form
     }
+    vocabulary.roles = frozenset(phrases.cues)
     scopes: dict[Form, set[tuple[str, str]]] = {}
     for scope in phrases.scopes:
         for reach in REACHES:

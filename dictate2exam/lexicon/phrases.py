@@ -69,6 +69,7 @@ class Scope(Frozen):
     open: Words = ()
     dated: Words = ()
     whole: Words = ()
+    unsure: Words = ()
 
 
 class Numbers(Frozen):
@@ -88,8 +89,12 @@ class Doubt(Frozen):
     """Thresholds of likeness and confidence (0 to 1) at which something is asked."""
 
     accept: float
+    graded: float
+    ordinary: float
+    ordinary_several: float
     margin: float
     suggest: float
+    suggest_unplaced: float
     whole_words: float
     unplaced: float
     short: float

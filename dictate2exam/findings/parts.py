@@ -1,0 +1,64 @@
+"""Words that name a part of the muscle named before: "anterior zero" after "deltoid"."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
+
+
+def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
+    """ "anterior zero" after "deltoid": words that name a part of what was named before."""
+    recent = [s.mark for s in (*state.last_subjects, *state.open)][-3:]
+    recent += [m for m in marks[:at] if m.terms][-2:]
+    for size in (3, 2, 1):
+        window = marks[at : at + size]
+        after = marks[at + size] if at + size < len(marks) else None
+        if len(window) < size or after is None or not (after.valued or after.light):
+            continue
+        if any(m.has("pause") or m.has("side") for m in window):
+            continue
+        if any(m.terms and m.terms[0].category not in {"place", "area"} for m in window):
+            continue
+        words = tuple(word for m in window for word in m.text.split())
+        for other in reversed(recent):
+            if not other.terms or other.terms[0].category != "muscle":
+                continue
+            found = _with(words, tuple(other.text.split()), other, vocabulary)
+            if found:
+                text, terms = found
+                first = window[0]
+                first.terms, first.roles, first.number = terms, frozenset(), None
+                first.values = ()
+                first.text, first.end = text, window[-1].end
+                del marks[at + 1 : at + size]
+                return True
+    return False
+
+
+def _with(
+    words: tuple[str, ...], form: tuple[str, ...], other: Mark, vocabulary: Vocabulary
+) -> tuple[str, tuple[Term, ...]] | None:
+    """The term that the words make together with what was named before."""
+    shorts = [form]
+    for term in (*other.terms[:1], *vocabulary.groups_of.get(other.terms[0].term_id, ())):
+        shorts += [vocabulary.normaliser.words(said) for said in term.spoken[:4]]
+    for short in shorts:
+        tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
+        for candidate in tries:
+            found = vocabulary.terms.get(candidate)
+            if found and found != other.terms and len(candidate) > len(words):
+                return " ".join(candidate), found[:1]
+    return None
+
+
+def may_be_finger(mark: Mark, state: State) -> bool:
+    """Whether a finger or ordinal may name a part of the muscle just graded ("FDP ... little")."""
+    if not state.last_subjects and not state.open:
+        return False
+    last = (state.open or state.last_subjects)[-1]
+    if last.term.category != "muscle":
+        return False
+    first = mark.text.split()[0]
+    return first in FINGERS or first in {"first", "third"}
