@@ -124,7 +124,7 @@ def marked_words(doc: Doc, vocabulary: Vocabulary) -> Iterator[MarkedWords]:
             yield MarkedWords(WRITING, said, token.text, True)
     for component, group in GROUPS.items():
         for span in doc.spans[group]:
-            if within(span.start, span.end) and any(token.is_alpha for token in span):
+            if within(span.start, span.end) and any(map(str.isalnum, span.text)):
                 yield MarkedWords(
                     component,
                     doc._.written.heard(span.start, span.end - 1).text,
