@@ -244,6 +244,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         return at + 1
     if far and not claim.strong:
         return at + 1
+    if claim.kind == "wasting" and _of_region(line, at):
+        return at + 1
     subjects = list(state.open)
     unfit = [
         s
@@ -273,6 +275,16 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     line.all_said = False
     line.strange = 0
     return at + 1
+
+
+def _of_region(line: Line, at: int) -> bool:
+    """Whether bulk is said of a part of the limb that has no item: "forearm bulk fine"."""
+    for mark in reversed(line.marks[:at]):
+        if mark.has("region"):
+            return True
+        if not mark.light:
+            return False
+    return False
 
 
 def _value_for_last(line: Line, at: int, claim: Claim) -> int:
