@@ -68,7 +68,7 @@ def assign(
     """Writes the claim down for each subject; None where it fits none of them."""
     state, context = line.state, line.state.context
     group: list[Draft] = []
-    fitted = False
+    fitted = asked = False
     only = only_side or line.value_side
     for subject in subjects:
         reading = read_claim(subject.term, claim, context, line.vocabulary)
@@ -84,10 +84,14 @@ def assign(
             context.heading = ""
         if reading.value == "?":
             _ask_value(line, subject, claim, reading, only)
+            asked = True
             continue
         group.extend(_drafts(line, subject, claim, reading, rule, confidence, only, extra))
     if not fitted:
         return None
+    if asked and not group:
+        # What was said last is no longer what a correction is about.
+        state.last, line.group = [], []
     line.value_side = ""
     hedge, line.hedge = line.hedge, None
     if group:
@@ -253,12 +257,27 @@ def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim)
                     f'"{heard_text(mark)}" was hardly heard: is {draft.term.label} {draft.value}?',
                     draft.item,
                     draft.side,
-                    (draft.value,),
+                    (draft.value, *_looked_at(line, draft, mark))[: doubt.max_suggestions],
                     [draft],
                     (mark,),
                 )
             )
             return
+
+
+def _looked_at(line: Line, draft: Draft, mark: Mark) -> tuple[str, ...]:
+    """Items of the same kind that the sound of the words behind `mark` speaks for, best first."""
+    kind = draft.item.partition(".")[0]
+    items: dict[str, None] = {}
+    for look in mark.written.utterance.looks:
+        words = mark.written.heard(mark.start, mark.end - 1)
+        if look.last_word < words.first_word or look.first_word > words.last_word:
+            continue
+        for spoken in look.candidates:
+            terms = line.vocabulary.terms.get(tuple(spoken.split()), ())
+            items.update(dict.fromkeys(f"{kind}.{term.term_id}" for term in terms[:1]))
+    items.pop(draft.item, None)
+    return tuple(item for item in items if item in line.vocabulary.items)
 
 
 def ask_about(line: Line, subjects: list[Subject], question: str, mark: Mark) -> None:

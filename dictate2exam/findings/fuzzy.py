@@ -9,7 +9,7 @@ from rapidfuzz.distance import JaroWinkler, Levenshtein
 from spacy.lang.en.stop_words import STOP_WORDS
 
 from dictate2exam.findings.vocabulary import Form, Vocabulary
-from dictate2exam.text.phonetic import Phonetics, SoundTable
+from dictate2exam.speech.phonetic import Phonetics, SoundTable
 
 CATEGORIES = frozenset(
     {"percussion", "muscle", "movement", "sign", "area", "reflex", "posture", "bulk", "pulse"}

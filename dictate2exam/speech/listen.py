@@ -21,6 +21,7 @@ from dictate2exam.speech.gate import Gate, verdict
 from dictate2exam.speech.language import build_language
 from dictate2exam.speech.model import Reading, Signal, Transcript, Utterance, Word
 from dictate2exam.speech.pronounce import Pronouncer
+from dictate2exam.speech.second_look import SecondLook
 from dictate2exam.speech.signal import measure_signal
 from dictate2exam.speech.speakers import tell_speakers
 from dictate2exam.speech.stream import Stream
@@ -50,6 +51,7 @@ class Stage:
         )
         self._pronouncer = Pronouncer.of_lexicon(lexicon)
         self._added = AddedTerms(lexicon, self._pronouncer)
+        self._second_look = SecondLook(lexicon)
         self.second: Listener | None = None
         if domain != SECOND_READER:
             self.second = build_listener(SECOND_READER, lexicon, settings)
@@ -90,6 +92,8 @@ class Stage:
             too_noisy=snr_db < self.hearing.signal.too_noisy_db,
         )
         words = self._added.restore(words, readings[1:])
+        scored = judged != "talk" and hasattr(self.domain, "forced")
+        looks = self._second_look.looks(words, self.domain) if scored else ()
         bent = getattr(self.domain, "bends_talk", False)
         if judged == "talk" and bent and free is not None and free.words:
             words = free.words  # what was really said
@@ -101,6 +105,7 @@ class Stage:
             end_s=round(start_s + len(samples) / SAMPLE_RATE, 3),
             words=words,
             readings=tuple(readings),
+            looks=looks,
             domain_score=None if score is None else round(score, 4),
             domain=judged,
         )

@@ -25,6 +25,14 @@ class Reading(Frozen):
     words: tuple[Word, ...] = ()
 
 
+class Look(Frozen):
+    """Terms, in spoken form and best first, that the sound of doubtful words speaks for."""
+
+    first_word: int
+    last_word: int
+    candidates: tuple[str, ...]
+
+
 class Utterance(Frozen):
     """One stretch of speech between pauses.
 
@@ -40,6 +48,7 @@ class Utterance(Frozen):
     speaker: Speaker = "unknown"
     words: tuple[Word, ...]
     readings: tuple[Reading, ...] = ()
+    looks: tuple[Look, ...] = ()
     domain_score: float | None = None
     domain: Literal["examination", "talk", "unsure"] = "examination"
 

@@ -6,7 +6,7 @@ from dictate2exam.findings.extract import extract
 from dictate2exam.findings.model import Extraction
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Reading, Signal, Transcript
+from dictate2exam.speech.model import Look, Reading, Signal, Transcript, Utterance, Word
 from dictate2exam.units import Side
 
 LEXICON = load_lexicon()
@@ -207,3 +207,21 @@ def test_of_a_recording_too_noisy_to_trust_every_finding_is_asked() -> None:
     lost = transcript("appointment four").model_copy(update={"signal": noisy})
     (question,) = run(lost).questions
     assert "nothing was made" in question.question and not question.finding_ids
+
+
+def test_what_hardly_heard_words_may_have_been_is_offered() -> None:
+    said = "right side biceps three plus"
+    words = tuple(
+        Word(
+            text=word,
+            start_s=place,
+            end_s=place + 1,
+            confidence=0.2 if word == "biceps" else 0.97,
+        )
+        for place, word in enumerate(said.split())
+    )
+    look = Look(first_word=2, last_word=2, candidates=("triceps", "biceps"))
+    spoken = Utterance(index=0, start_s=0, end_s=5, words=words, looks=(look,))
+    found = run(Transcript(utterances=(spoken,), duration_s=5))
+    (question,) = [q for q in found.questions if q.kind == "mishearing"]
+    assert question.suggestions == ("3+", "power.triceps_brachii")

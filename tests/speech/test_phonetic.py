@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from dictate2exam.lexicon.load import load_lexicon
-from dictate2exam.text.phonetic import Phonetics
+from dictate2exam.speech.phonetic import Phonetics
 
 PHONETICS = Phonetics(load_lexicon())
 
