@@ -13,7 +13,18 @@ Form = tuple[str, ...]
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
 # How far words that open talk may reach.
-REACHES = ("forward", "back", "both", "sentence", "offered", "starting", "open", "dated", "whole", "unsure")
+REACHES = (
+    "forward",
+    "back",
+    "both",
+    "sentence",
+    "offered",
+    "starting",
+    "open",
+    "dated",
+    "whole",
+    "unsure",
+)
 PLURAL = frozenset(
     {"place", "area", "muscle", "sign", "movement", "reflex", "posture", "pulse", "conduction"}
 )
