@@ -71,7 +71,8 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
     if denial is None or denial.text not in {"no", "not"}:
         return False
     fresh = state.last and state.sentence - state.last[-1].sentence <= 1
-    if not line.group and not (fresh and denial is line.marks[0]):
+    doubted = any(not d.drafts and d.sentence == state.sentence for d in state.doubts[-2:])
+    if not line.group and not doubted and not (fresh and denial is line.marks[0]):
         return False
     line.denial = None
     if denial.text == "not":
@@ -92,6 +93,8 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
     if not active(line) or state.correcting != "replace":
         return False
     old = state.withdrawing or [d for d in state.last if not d.gone]
+    if not old and _answers_doubt(line, claim):
+        return True
     if not old or state.sentence - old[-1].sentence > 4:
         return False
     if claim.words and not claim.number and line.speaker != "patient":
@@ -115,6 +118,23 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
             match[-1].withdrawn = False
             draft.side_spoken = match[-1].side_spoken
     state.withdrawing = []
+    state.correcting = ""
+    return True
+
+
+def _answers_doubt(line: Line, claim: Claim) -> bool:
+    """A correction of what was no value: "one plus, no, call it two"."""
+    state = line.state
+    asked = [d for d in state.doubts[-3:] if not d.drafts and state.sentence - d.sentence <= 1]
+    items = {d.item for d in asked}
+    subjects = state.last_subjects
+    if not items or not subjects or claim.number is None:
+        return False
+    made = assign(line, claim, subjects, rule="corrected value")
+    if not made:
+        return False
+    settled = {d.item for d in made}
+    state.doubts = [d for d in state.doubts if not (d in asked and d.item in settled)]
     state.correcting = ""
     return True
 

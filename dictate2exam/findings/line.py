@@ -51,6 +51,7 @@ class Line:
         self.all_said = False
         self.subject_here = False
         self.denied = ""
+        self.everything: Claim | None = None
         self.prefix_side = ""
         self.prefix_last = -1
         self.side_doubt: Doubtful | None = None
@@ -141,7 +142,7 @@ def following_terms(line: Line, at: int) -> int:
         mark = line.marks[place]
         if mark.scope in FIRM:
             return -1
-        if mark.has("pause") and not spared:
+        if mark.has("pause") and not (spared or _goes_on(line, place)):
             return -1
         if (mark.terms or mark.has("bare")) and current_terms(line, mark):
             return place
@@ -156,6 +157,12 @@ def following_terms(line: Line, at: int) -> int:
             continue
         return -1
     return -1
+
+
+def _goes_on(line: Line, place: int) -> bool:
+    """Whether a preposition after a pause carries on to the term: "zero, in the sternal head"."""
+    after = line.marks[place + 1 : place + 2]
+    return bool(after) and after[0].has("list.prepose") and after[0].text.split()[0] == "in"
 
 
 def list_end(line: Line, place: int, own_values: bool = False) -> int:

@@ -51,6 +51,8 @@ def _marks(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Mark]:
                     roles |= {"bare", f"bare.{kind}"}
         if len(form) == 1 and form[0] in vocabulary.phrases.numbers.homophones:
             roles.add("homophone")
+        if form[0] in PAUSES:
+            roles.add("pause")
         marks.append(
             Mark(
                 start=span.start,
@@ -125,7 +127,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or (
                     previous is not None
                     and previous.text.split()[-1] in before
-                    and not previous.terms
+                    and not (previous.terms or previous.has("part"))
                 )
             )
         )

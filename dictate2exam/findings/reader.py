@@ -4,6 +4,7 @@ from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
+from dictate2exam.findings.everything import ask_about_rest, carry_to_list
 from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
@@ -11,12 +12,13 @@ from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.recalled import carry_over
 from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.scopes import FIRM
-from dictate2exam.findings.state import Doubtful, State
+from dictate2exam.findings.state import State
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.findings.wholes import name_parts
 from dictate2exam.speech.model import Speaker
 
 
@@ -30,12 +32,14 @@ def read_sentence(
     state.sentence_drafts = []
     state.context.kind = ""
     name_movements(sentence.marks, state, vocabulary)
+    name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
     name_bare(line, 0, state.context.topic)
     side_words.name_both(line)
+    carry_to_list(line)
     carry_over(line)
     at = 0
     while at < len(line.marks):
@@ -113,23 +117,6 @@ def _firm(line: Line, at: int) -> int:
     return at + 1
 
 
-def _ask_about_rest(line: Line) -> None:
-    """A value for "everything else" or "throughout" names no items: it is asked."""
-    values = [m for m in line.marks if m.valued and not m.light and not m.scope]
-    rest = [m for m in line.marks if m.has("list.rest") and not m.scope]
-    if not (values and rest) or any(m.terms for m in line.marks) or line.speaker == "patient":
-        return
-    said = line.marks[0].written.utterance.text
-    line.state.doubts.append(
-        Doubtful(
-            "value",
-            False,
-            f'"{said}" gives a value without saying of what: which items were examined?',
-            marks=(rest[0], values[0]),
-        )
-    )
-
-
 def _finish(line: Line) -> None:
     """Closes a sentence: named signs are present, taps are settled, talk drops what waited."""
     state = line.state
@@ -165,7 +152,7 @@ def _finish(line: Line) -> None:
     elif len(strange) >= 4 and not useful:
         state.open = []
         state.offered = None
-    _ask_about_rest(line)
+    ask_about_rest(line)
     if len(line.marks) == 1 and line.marks[0].text in {"no", "sorry"} and not state.open:
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]

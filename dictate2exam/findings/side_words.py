@@ -68,7 +68,7 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     mark, cues = line.marks[at], line.vocabulary.phrases.cues
     before = line.marks[at - 1] if at else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
-    said = before.text if before is not None else ""
+    said = before.text.rpartition(" ")[2] if before is not None else ""
     follows = after.text if after is not None else ""
     first = follows.split()[0] if follows else ""
     if said == "my" and line.speaker == "examiner":

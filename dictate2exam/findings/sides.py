@@ -173,7 +173,7 @@ def _adjective(line: Line, at: int) -> bool:
     before = line.marks[at - 1].text if at else ""
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
     return (
-        before not in POINTING
+        before.rpartition(" ")[2] not in POINTING
         and nxt is not None
         and bool(nxt.terms)
         and (line.marks[at].text in {"left", "right"})
@@ -190,7 +190,7 @@ def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
         return False
     before = line.marks[at - 1] if at else None
     pause = before is not None and (before.has("pause") or before.text in {"but", "and"})
-    pointed = before is not None and before.text in POINTING
+    pointed = before is not None and before.text.rpartition(" ")[2] in POINTING
     if pointed and at >= 3:
         pause = any(m.has("pause") or m.text in {"but", "and"} for m in line.marks[at - 3 : at])
     if ahead.terms or not ahead.valued:

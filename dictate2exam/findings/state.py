@@ -93,6 +93,9 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    everything: Claim | None = None
+    whole: Term | None = None
+    whole_since: int = -9
     joint: str = ""
     joint_since: int = -9
     other_person: tuple[int, str] = (-9, "")

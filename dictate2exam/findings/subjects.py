@@ -3,7 +3,14 @@
 from dictate2exam.findings import percussion, sides
 from dictate2exam.findings.denial import denied_here, denied_muscle
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.line import DENIABLE, Line, alike, has_tight_value, list_end
+from dictate2exam.findings.line import (
+    DENIABLE,
+    Line,
+    alike,
+    following_terms,
+    has_tight_value,
+    list_end,
+)
 from dictate2exam.findings.naming import flush_naming, names
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
@@ -80,6 +87,10 @@ def _heading(line: Line, at: int) -> bool:
             if line.next_solid(following) < len(line.marks)
             else ahead
         )
+    if ahead.valued and not ahead.terms:
+        place = line.marks.index(ahead)
+        beyond = following_terms(line, place)
+        return any(m.has("list.prepose") for m in line.marks[place + 1 : max(beyond, place)])
     return bool(ahead.terms) or ahead.has("bare.reflex")
 
 

@@ -3,6 +3,7 @@
 from dictate2exam.findings import corrections, percussion, sides
 from dictate2exam.findings.denial import directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.everything import heads_list
 from dictate2exam.findings.line import (
     DENIABLE,
     SENSORY,
@@ -137,6 +138,8 @@ def read_value(line: Line, at: int) -> int:
         percussion.claim(line, at, claim)
         return at + 1
     if any(w.name == "cannot_feel" for w in mark.values) and unfelt(line, at, claim):
+        return at + 1
+    if heads_list(line, at, claim):
         return at + 1
     if _stands_before(line, at, claim):
         line.pre = claim

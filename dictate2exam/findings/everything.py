@@ -1,0 +1,63 @@
+"""A value for everything: of the list that follows it, or of no items that were named (asked)."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.line import list_end
+from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.state import Doubtful
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+    from dictate2exam.findings.meaning import Claim
+
+
+def heads_list(line: Line, at: int, claim: Claim) -> bool:
+    """ "Everything is five: wrist extensors, wrist flexors": the value is of the list after it."""
+    before = line.marks[:at]
+    if not any(m.has("list.rest") for m in before) or any(m.terms for m in before):
+        return False
+    first = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].terms), -1)
+    if first < 0:
+        line.everything = claim
+        return False
+    gap = line.marks[at + 1 : first]
+    if not all(m.light or m.has("pause") or m.text == "namely" for m in gap):
+        return False
+    last = list_end(line, first)
+    if any(m.valued and not m.light for m in line.marks[last + 1 :]):
+        return False
+    line.pre, line.pre_last = claim, last
+    return True
+
+
+def carry_to_list(line: Line) -> None:
+    """A sentence that only lists terms takes the value of "everything" in the one before."""
+    state = line.state
+    claim, state.everything = state.everything, None
+    terms = [m for m in line.marks if m.terms]
+    if claim is None or not terms or line.marks[-1].scope in FIRM:
+        return
+    if not all((m.light and not m.valued) or m.terms or m.has("pause") for m in line.marks):
+        return
+    line.pre, line.pre_last = claim, line.marks.index(terms[-1])
+    state.doubts = [d for d in state.doubts if d.marks[-1:] != (claim.mark,) or d.drafts]
+
+
+def ask_about_rest(line: Line) -> None:
+    """A value for "everything else" or "throughout" names no items: it is asked."""
+    values = [m for m in line.marks if m.valued and not m.light and not m.scope]
+    rest = [m for m in line.marks if m.has("list.rest") and not m.scope]
+    if not (values and rest) or any(m.terms for m in line.marks) or line.speaker == "patient":
+        return
+    line.state.everything = line.everything
+    said = line.marks[0].written.utterance.text
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f'"{said}" gives a value without saying of what: which items were examined?',
+            marks=(rest[0], values[0]),
+        )
+    )

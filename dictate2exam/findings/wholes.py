@@ -1,0 +1,130 @@
+"""Parts named without their whole: "deltoid: front one, middle two", "5 in the clavicular head"."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+# Sentences for which a whole that was named stays the one whose parts are spoken of.
+STAYS = 3
+
+
+def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Gives bare words for parts their term, and makes a whole that only heads its parts silent."""
+    for at, mark in enumerate(marks):
+        if not mark.terms and mark.has("part") and _stands_alone(marks, at):
+            found = _part(mark, _ahead(marks, at), vocabulary) or _part(
+                mark, _recent(state), vocabulary
+            )
+            if found is not None:
+                mark.terms, mark.values = (found,), ()
+                mark.roles = frozenset({"part"})
+        if not mark.terms:
+            continue
+        term = mark.terms[0]
+        if _has_parts(term, vocabulary):
+            state.whole, state.whole_since = term, state.sentence
+        elif term.category == "muscle" and not _within(term, state.whole, vocabulary):
+            wholes = vocabulary.groups_of.get(term.term_id, ())
+            spoken = f"part.{term.term_id}" in vocabulary.roles
+            state.whole = next((w for w in wholes if spoken and _has_parts(w, vocabulary)), None)
+            state.whole_since = state.sentence
+    for at, mark in enumerate(marks):
+        if mark.terms and _has_parts(mark.terms[0], vocabulary) and _heads(marks, at, vocabulary):
+            mark.terms, mark.shared = (), []
+            mark.roles = frozenset({"list.light"})
+
+
+def _stands_alone(marks: list[Mark], at: int) -> bool:
+    """Whether no other noun follows the word: "upper five", not "upper limb reflexes"."""
+    following = marks[at + 2] if at + 2 < len(marks) else None
+    if following is not None and following.valued and not marks[at + 1].terms:
+        return True
+    for mark in marks[at + 1 :]:
+        if mark.has("list.copula") or mark.has("pause") or mark.has("part") or mark.valued:
+            return True
+        if mark.terms or mark.has("side"):
+            return bool(mark.terms) and _has_parts_named(marks, at)
+        if not mark.light:
+            return False
+    return True
+
+
+def _has_parts_named(marks: list[Mark], at: int) -> bool:
+    """Whether "of" joins the word to the whole after it."""
+    return any("of" in m.text.split() for m in marks[at + 1 :])
+
+
+def _recent(state: State) -> Term | None:
+    near = state.sentence - state.whole_since <= STAYS
+    return state.whole if near else None
+
+
+def _part(mark: Mark, whole: Term | None, vocabulary: Vocabulary) -> Term | None:
+    """The part of this whole that the mark's words stand for."""
+    for role in sorted(mark.roles):
+        head, _, name = role.partition(".")
+        part = vocabulary.by_id.get(("muscle", name)) if head == "part" and name else None
+        if part is not None and whole is not None and _within(part, whole, vocabulary):
+            return part
+    return None
+
+
+def _within(part: Term, whole: Term | None, vocabulary: Vocabulary) -> bool:
+    return whole is not None and any(
+        one.category == whole.category and one.term_id == whole.term_id
+        for one in vocabulary.groups_of.get(part.term_id, ())
+    )
+
+
+def _has_parts(term: Term, vocabulary: Vocabulary) -> bool:
+    """Whether the term is a whole whose parts have words of their own."""
+    members = (*(term.members or ()), *term.parts)
+    return term.category == "muscle" and any(f"part.{name}" in vocabulary.roles for name in members)
+
+
+def _ahead(marks: list[Mark], at: int) -> Term | None:
+    """The whole that follows its parts: "the anterior and middle parts of deltoid"."""
+    of = False
+    for mark in marks[at + 1 :]:
+        of = of or "of" in mark.text.split()
+        if mark.terms:
+            return mark.terms[0] if of else None
+        if not (mark.light or mark.has("part") or mark.text == ","):
+            return None
+    return None
+
+
+def _closes_parts(marks: list[Mark], at: int, whole: Term, vocabulary: Vocabulary) -> bool:
+    """Whether the whole only ends the name of its parts: "the front and middle of the deltoid"."""
+    of = False
+    for mark in reversed(marks[:at]):
+        if mark.terms:
+            return of and _within(mark.terms[0], whole, vocabulary)
+        if not (mark.light or mark.text == ","):
+            return False
+        of = of or "of" in mark.text.split()
+    return False
+
+
+def _heads(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether the whole has no value of its own and its parts are named beside it."""
+    whole = marks[at].terms[0]
+    if _closes_parts(marks, at, whole, vocabulary):
+        return True
+    own = {word for form in whole.spoken for word in form.split()}
+    valued = -1
+    for place in range(at + 1, len(marks)):
+        mark = marks[place]
+        if mark.valued and not mark.light and not mark.terms:
+            if valued >= 0:
+                return False
+            valued = place
+        if not mark.terms:
+            continue
+        bare = not own & set(mark.text.split()) or mark.has("part")
+        if not (bare and _within(mark.terms[0], whole, vocabulary)):
+            return False
+        gap = marks[valued + 1 : place]
+        return valued < 0 or any(m.text.split()[0] in {"in", "of", "for"} for m in gap)
+    return False
