@@ -16,7 +16,7 @@ VERBS = {
     "audio": set[str](),
     "speech": {"audio"},
     "text": {"speech"},
-    "findings": {"text"},
+    "findings": {"speech", "text"},
     "record": {"findings"},
     "review": {"record"},
     "localise": set[str](),
