@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.speech.model import Utterance
@@ -49,6 +50,27 @@ def note_commentary(
                 tuple(draft.marks),
             )
         )
+
+
+def ask_if_meant(sentence: Sentence, state: State) -> None:
+    """One question on the findings of a sentence that may be of another day or another person."""
+    made = [draft for draft in state.sentence_drafts if not draft.gone and not draft.patient]
+    if sentence.unsure is None or not made:
+        return
+    heard = sentence.unsure.written
+    said = heard.heard(sentence.marks[0].start, sentence.marks[-1].end - 1).text
+    state.doubts.append(
+        Doubtful(
+            "commentary",
+            False,
+            f'"{said}": was that found today, in this patient?',
+            made[0].item,
+            made[0].side,
+            (made[0].value, "reject"),
+            made,
+            tuple(made[0].marks),
+        )
+    )
 
 
 def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) -> None:

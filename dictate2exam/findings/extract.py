@@ -1,6 +1,6 @@
 """Reads the findings out of a transcript."""
 
-from dictate2exam.findings.commentary import ask_if_examination, note_commentary
+from dictate2exam.findings.commentary import ask_if_examination, ask_if_meant, note_commentary
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.marking import sentences
@@ -31,6 +31,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
+        ask_if_meant(sentence, state)
 
 
 def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Extraction:

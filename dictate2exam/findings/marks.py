@@ -60,7 +60,9 @@ class Mark:
 
 @dataclass
 class Sentence:
-    """The marks of one sentence; `asked` where a question mark closes it."""
+    """The marks of one sentence; `asked` where a question mark closes it, `unsure` is the first
+    mark of words that make it doubtful whether it was said of today's examination."""
 
     marks: list[Mark]
     asked: bool = False
+    unsure: Mark | None = None

@@ -58,7 +58,8 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
     if not rest or any(m.has("side") for m in head):
         return []
     if not terms:
-        graded = rest[0].number is not None and marks[place].text in words["graded"]
+        solid = [m for m in rest if not m.light]
+        graded = bool(solid and solid[0].number) and marks[place].text in words["graded"]
         definition = bool(valued) and head[-1].valued and graded
         return [_over(marks, place)] if definition else []
     if any(m.valued and not m.light for m in rest):
@@ -67,7 +68,7 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
     value_first = bool(valued) and valued[0].start < terms[0].start
     if not (sign or value_first):
         return []
-    named = bool(rest[0].terms) or rest[0].text in words["nerve"]
+    named = bool(rest[0].terms) or rest[0].text.split()[0] in words["nerve"]
     if named or rest[0].text.split()[0] in words["complement"]:
         return [_over(marks, place)]
     return []

@@ -24,6 +24,7 @@ SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
 )
 TODAY = frozenset({"today", "currently", "at present", "this time"})
+PRESENT = frozenset({"is", "are", "its", "has", "have", "theyre", "shows", "gives", "i"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
@@ -60,6 +61,7 @@ def scope_tokens(
     turning = [*resumes, *(m.start for m in marks if m.text in {"his", "her", "in this man"})]
     turning.sort()
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
+    doubted: list[int] = []
     for start, end, name, reach in cues:
         if only and name != only:
             continue
@@ -69,6 +71,9 @@ def scope_tokens(
         ):
             continue
         if _is_part_of_term(marks, start, end):
+            continue
+        if reach == "unsure":
+            doubted.append(start)
             continue
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
@@ -81,6 +86,10 @@ def scope_tokens(
             turning if name == "teaching" and reach != "whole" else resumes,
             questions,
         )
+    for start in doubted:
+        mark = next(m for m in marks if m.end > start)
+        if not mark.scope:
+            sentence.unsure = mark
     if sentence.asked and not only:
         cued = [m.start for m in marks if m.scope == "question"]
         for mark in marks:
@@ -191,6 +200,7 @@ def _clause(
             if closed:
                 low = mark.start
                 break
+    fronted = not any(m.terms or m.valued for m in marks if m.end <= start)
     near = [m for m in marks if m.end <= start][-NEAR:]
     valued_before = valued_before and any(m.number for m in near)
     if valued_before or reach == "back":
@@ -206,10 +216,20 @@ def _clause(
                 continue
             if mark.number:
                 valued = True
-            if valued and mark.has("pause"):
+            if valued and mark.has("pause") and not (fronted and _goes_on(marks, mark)):
                 high = mark.start
                 break
     return low, high
+
+
+def _goes_on(marks: list[Mark], pause: Mark) -> bool:
+    """Whether a list after "in March" goes on behind a pause: no verb of today stands there."""
+    for mark in marks[marks.index(pause) + 1 :]:
+        if mark.has("pause"):
+            return True
+        if mark.text.split()[0] in PRESENT:
+            return False
+    return True
 
 
 def _after_pairs(marks: list[Mark], start: int) -> int:

@@ -60,3 +60,18 @@ def test_what_is_said_is_found(said: str, expected: set[str]) -> None:
 )
 def test_doubt_is_asked_about(said: str) -> None:
     assert extract(transcript(said), load_lexicon(), Settings(side="right")).questions
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Three weeks after the crash his supinator jerk was gone.",
+        "My predecessor found the C6 dermatome at four out of ten.",
+        "The scar was still open at that point.",
+    ],
+)
+def test_what_may_be_of_another_day_is_asked_about(said: str) -> None:
+    read = extract(transcript(said), load_lexicon(), Settings(side="right"))
+    asked = {i for q in read.questions if q.kind == "commentary" for i in q.finding_ids}
+    found = [f for f in read.findings if not f.item.startswith("context.")]
+    assert found and asked == {f.finding_id for f in found}
