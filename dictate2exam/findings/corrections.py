@@ -31,13 +31,22 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.again"):
         state.correcting, state.correcting_since = "again", state.sentence
         return not (mark.valued or mark.terms)
+    if mark.has("correction.again_after") and _names_again(line, at):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return True
+    if mark.has("correction.change") and _changes(line, at):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return True
     if mark.has("correction.replace") and not mark.terms:
         if mark.text == "i said" and mark.scope:
             return False
         if mark.text == "instead" or (mark.text == "in fact" and not line.group):
             return False
-        state.correcting, state.correcting_since = "replace", state.sentence
+        kind = "again" if active(line) and state.correcting == "again" else "replace"
+        state.correcting, state.correcting_since = kind, state.sentence
         line.denial = None
+        return True
+    if mark.text == "no" and _leads_correction(line, at):
         return True
     if mark.text == "not" and line.group and not state.open:
         return _instead(line, at)
@@ -50,6 +59,36 @@ def _names_a_term(line: Line, at: int) -> bool:
         following < len(line.marks)
         and bool(line.marks[following].terms)
         and (line.between_light(at, following))
+    )
+
+
+def _names_again(line: Line, at: int) -> bool:
+    """Whether "again" closes a name that is looked at a second time: "FCR again"."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if after is not None and not (after.has("pause") or after.text in {"is", "was"}):
+        return False
+    back = at - 1
+    while back > 0 and (line.marks[back].has("pause") or line.marks[back].has("side")):
+        back -= 1
+    return back >= 0 and bool(line.marks[back].terms) and bool(line.state.open)
+
+
+def _changes(line: Line, at: int) -> bool:
+    """ "Change the deltoid from three to four minus": the first value is passed over."""
+    for place in range(at + 1, len(line.marks) - 3):
+        word, old, to, new = line.marks[place : place + 4]
+        if word.text == "from" and to.text == "to" and old.number and new.number:
+            old.number, old.values, old.roles = None, (), frozenset({"list.light"})
+            to.roles = frozenset({"list.light"})
+            return True
+    return False
+
+
+def _leads_correction(line: Line, at: int) -> bool:
+    """Whether a no and a pause only lead to a word of correction: "no, I mean the left"."""
+    rest = [m for m in line.marks[at + 1 : at + 4] if not m.has("pause")]
+    return (line.group != [] or line.state.sentence_drafts == []) and bool(rest) and (
+        rest[0].has("correction.replace") and line.marks[at + 1].has("pause")
     )
 
 
@@ -90,8 +129,12 @@ def active(line: Line) -> bool:
 def apply_value(line: Line, at: int, claim: Claim) -> bool:
     """Replaces the values just said by a corrected one; False where nothing is being corrected."""
     state = line.state
-    if not active(line) or state.correcting != "replace":
+    again = state.correcting == "again" and claim.number and not any(m.terms for m in line.marks)
+    if not active(line) or not (state.correcting == "replace" or again):
         return False
+    if state.stray and state.sentence - state.stray <= 1 and line.speaker != "patient":
+        _ask_of_what(line, at)
+        return True
     old = state.withdrawing or [d for d in state.last if not d.gone]
     if not old and _answers_doubt(line, claim):
         return True
@@ -120,6 +163,21 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
     state.withdrawing = []
     state.correcting = ""
     return True
+
+
+def _ask_of_what(line: Line, at: int) -> None:
+    """A correction after a value that found no name corrects nothing that was understood."""
+    state, mark = line.state, line.marks[at]
+    said = mark.written.utterance.text
+    state.doubts.append(
+        Doubtful(
+            "unknown_term",
+            False,
+            f'"{said}" corrects a value whose name was not understood: what is {mark.text}?',
+            marks=(mark,),
+        )
+    )
+    state.correcting, state.stray = "", 0
 
 
 def _answers_doubt(line: Line, claim: Claim) -> bool:
@@ -213,7 +271,15 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     ):
         draft.corrects = earlier[0]
         return False
+    if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
+        return False
     return bool(earlier) and earlier[0].value == draft.value
+
+
+def _last_place(line: Line, draft: Draft) -> int:
+    """The place of the last word that the draft was read from; the end where none is here."""
+    places = [line.marks.index(m) for m in draft.marks if m in line.marks]
+    return max(places, default=len(line.marks))
 
 
 def _other_item(line: Line, draft: Draft) -> None:

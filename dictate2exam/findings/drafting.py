@@ -98,6 +98,7 @@ def assign(
         if state.last_claim is claim:
             group = [*line.group, *group]
         state.last = group
+        state.stray = 0
         state.last_subjects = list(subjects)
         state.last_claim = claim
         state.offered = None

@@ -122,6 +122,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         quantity = (
             not sign
             and not scaled
+            and not _apiece(marks, at)
             and (
                 (first_after in after and not (following and following.terms))
                 or (
@@ -147,6 +148,17 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _apiece(marks: list[Mark], at: int) -> bool:
+    """ "M5 times four": the first number is the grade, the second only counts."""
+    following = marks[at + 1 : at + 3]
+    if len(following) < 2 or following[0].text != "times" or not is_number(following[1].text):
+        return False
+    following[0].roles = following[0].roles | {"list.light"}
+    following[1].roles = following[1].roles | {"list.light"}
+    following[1].text = f"times {following[1].text}"
+    return True
 
 
 def _drop_limited(groups: list[Sentence]) -> None:

@@ -8,6 +8,11 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import Draft, State, Subject
+
+# Kinds that are read out as a short run: "the same on the right" means all of it.
+RUNS = ("reflex.", "pulse.", "conduction.")
+LOOK_BACK = 200
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -16,6 +21,8 @@ if TYPE_CHECKING:
 def read_same(line: Line, at: int, claim: Claim | None) -> bool:
     """ "the same": a copy of the last value, or of the last group on the other side."""
     state = line.state
+    if line.asked and line.speaker != "patient":
+        return False
     side_at = _side_after(line, at)
     if side_at and line.speaker != "patient":
         return _same_on_side(line, at, side_at)
@@ -62,6 +69,40 @@ def _same_on_side(line: Line, at: int, side_at: int) -> bool:
     return _copy_to(line, at, side)
 
 
+def _of_all(line: Line) -> bool:
+    """Whether all that was said of this kind is meant: "the lot of them"."""
+    return any(m.has("list.lot") or m.text == "all" for m in line.marks)
+
+
+def _run(state: State, side: str) -> list[Draft]:
+    """What was last found of one kind, one after another, on a side that is not this one."""
+    kind = state.last[-1].item.partition(".")[0] if state.last else ""
+    out: list[Draft] = []
+    for draft in reversed(state.drafts[-LOOK_BACK:]):
+        if draft.gone:
+            continue
+        if not draft.item.startswith(f"{kind}.") or draft.side == side:
+            break
+        out.append(draft)
+    return out[::-1]
+
+
+def value_on_side(line: Line, claim: Claim) -> None:
+    """A value for the side just named, of what was said last or of all that was said."""
+    state, side = line.state, line.value_side
+    last = [d for d in state.last if not d.gone]
+    kept = state.context.kind
+    if last and not claim.kind:
+        state.context.kind = last[-1].item.partition(".")[0]
+    subjects = list(state.last_subjects)
+    if _of_all(line):
+        run = _run(state, side)
+        subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in run] or subjects
+    assign(line, claim, subjects, rule="other side", only_side=side)
+    state.context.kind = kept
+    line.value_side = ""
+
+
 def _copy_to(line: Line, at: int, side: str) -> bool:
     state = line.state
     if not state.last:
@@ -69,14 +110,9 @@ def _copy_to(line: Line, at: int, side: str) -> bool:
     source = [d for d in state.sentence_drafts if not d.gone]
     if not source:
         number = state.last[-1].sentence
-        source = [d for d in state.drafts[-200:] if d.sentence == number and not d.gone]
-    if any(m.text == "all" for m in line.marks):
-        kind = source[-1].item.partition(".")[0] if source else ""
-        source = [
-            d
-            for d in state.drafts
-            if not d.gone and d.item.startswith(f"{kind}.") and d.side != side
-        ]
+        source = [d for d in state.drafts[-LOOK_BACK:] if d.sentence == number and not d.gone]
+    if _of_all(line) or (source and source[-1].item.startswith(RUNS)):
+        source = _run(state, side) or source
     made = []
     wanted = tuple(OPPOSITE) if side == "both" else (side,)
     for draft in source:

@@ -94,7 +94,20 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if line.asked and after is None and (before is not None and not before.light):
         return True
-    return at == 0 and follows == ","
+    return at == 0 and follows == "," and not _other_half(line, at, name)
+
+
+def _other_half(line: Line, at: int, name: str) -> bool:
+    """Whether only a value follows, after what was found on the other side: "Right, full"."""
+    last = [d for d in line.state.last if not d.gone]
+    near = bool(last) and last[-1].sentence == line.state.sentence - 1
+    rest = line.marks[at + 1 :]
+    return (
+        near
+        and all(d.side == OPPOSITE[name] for d in last)
+        and all(m.valued or m.light or m.has("pause") for m in rest)
+        and any(m.valued for m in rest)
+    )
 
 
 def _of_position(line: Line, at: int, words: tuple[str, ...]) -> bool:

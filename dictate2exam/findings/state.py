@@ -93,6 +93,7 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    stray: int = 0
     everything: Claim | None = None
     whole: Term | None = None
     whole_since: int = -9

@@ -1,5 +1,7 @@
 """Terms: which of them wait for a value, in which list, and which are only talk."""
 
+from copy import copy
+
 from dictate2exam.findings import percussion, sides
 from dictate2exam.findings.denial import denied_here, denied_muscle
 from dictate2exam.findings.drafting import assign
@@ -11,6 +13,7 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
+from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.naming import flush_naming, names
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
@@ -110,6 +113,8 @@ def _connected(line: Line, at: int, term: Term) -> bool:
     state = line.state
     if not state.open or not alike(state.open[-1].term.category, term.category):
         return False
+    if state.open[-1].sentence < state.sentence - 1:
+        return False
     last = state.open[-1].mark
     if last.written is not line.marks[at].written or last not in line.marks:
         before = [m for m in line.marks[:at] if not m.has("pause")]
@@ -182,6 +187,13 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
 def _except(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
     """Takes a term out of the group it was part of; it waits for a value of its own."""
     state, mark = line.state, line.marks[at]
+    denied = _denied_of(line, at)
+    if denied is not None:
+        claim = copy(denied)
+        claim.denied = not claim.denied
+        subjects = [Subject(term, mark, sentence=state.sentence) for term in terms]
+        assign(line, claim, subjects, rule="not of")
+        return
     names = {
         member
         for term in terms
@@ -199,6 +211,15 @@ def _except(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:
         state.open = [] if line.marks[at - 1].has("list.except") else state.open
         subjects = [Subject(term, mark, sentence=state.sentence) for term in terms]
         state.open = [*state.open, *subjects]
+
+
+def _denied_of(line: Line, at: int) -> Claim | None:
+    """ "Wasting of deltoid, but not of trapezius": what was said to be there is denied of it."""
+    claim = line.state.last_claim
+    gap = [m.text for m in line.marks[max(0, at - 3) : at]]
+    if claim is None or not claim.predicates or has_tight_value(line, at):
+        return None
+    return claim if "but not" in gap else None
 
 
 def _innervation(line: Line, at: int) -> bool:

@@ -16,7 +16,8 @@ from dictate2exam.findings.line import (
 )
 from dictate2exam.findings.meaning import Claim, read_claim
 from dictate2exam.findings.naming import flush_naming
-from dictate2exam.findings.sameness import read_same
+from dictate2exam.findings.ordinary import describes_a_thing
+from dictate2exam.findings.sameness import read_same, value_on_side
 from dictate2exam.findings.state import Doubtful, Subject, heard_text
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import beside
@@ -259,7 +260,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         kept, state.open = [s for s in subjects if s not in unfit], unfit
         flush_naming(line)
         state.open = subjects = kept
-    if line.all_said and state.chain and line.speaker != "patient":
+    apiece = any(m.has("list.apiece") for m in line.marks[at + 1 : at + 2])
+    if (line.all_said or apiece) and state.chain and line.speaker != "patient":
         recent = [s for s in state.chain if state.sentence - s.sentence <= 6]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
@@ -297,6 +299,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         return at + 1
     if claim.number and _refines(line, claim):
         return at + 1
+    if claim.predicates and describes_a_thing(line.marks, at, line.vocabulary):
+        return at + 1
     if line.speaker == "patient":
         if line.group and any(
             m.has("hedge.alternative") for m in line.marks[line.group_since : at]
@@ -309,14 +313,15 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
         _ask_which_finger(line, at)
         return at + 1
+    if claim.number and not state.last_subjects and _unknown(line, at):
+        state.stray = state.sentence
     if not state.last_subjects:
         return at + 1
     fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
     if fresh and not line.value_side:
         line.value_side = sides.side_after_value(line, at)
     if line.value_side and fresh:
-        assign(line, claim, state.last_subjects, rule="other side", only_side=line.value_side)
-        line.value_side = ""
+        value_on_side(line, claim)
         line.group_since = at
         return at + 1
     felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
@@ -345,8 +350,16 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         if kinds and kinds <= {"contraction", "wasting"}:
             assign(line, claim, state.last_subjects, rule="grade after what was felt")
             return at + 1
+        known = len(state.doubts)
         corrections.second_value(line, at, claim)
+        if len(state.doubts) == known and _unknown(line, at):
+            state.stray = state.sentence
     return at + 1
+
+
+def _unknown(line: Line, at: int) -> bool:
+    """Whether words that were not understood stand before a value."""
+    return line.strange > 0 or any(m.has("unknown") for m in line.marks[:at])
 
 
 def _refines(line: Line, claim: Claim) -> bool:
