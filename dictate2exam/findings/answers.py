@@ -1,7 +1,7 @@
 """Yes, no and pain: what a patient answers to what was asked or offered."""
 
 from dictate2exam.findings.drafting import ask_about, assign
-from dictate2exam.findings.line import SENSORY, Line
+from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import State, Subject
@@ -43,7 +43,11 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     state = line.state
     following = line.next_solid(at)
     ahead = line.marks[following] if following < len(line.marks) else None
-    here = [s for s in state.open if s.sentence == state.sentence and s.naming]
+    here = [
+        s
+        for s in state.open
+        if s.sentence == state.sentence and s.term.category in SIGN_KINDS and not s.asked
+    ]
     if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
         assign(line, Claim(mark, words=words), here, rule="denied after")

@@ -96,10 +96,12 @@ def ask_doubted(line: Line) -> None:
 
 def _says_itself(line: Line, at: int) -> bool:
     """Whether a term after a pause is a sentence of its own: "no winging, the arm hangs loose"."""
-    if line.denial not in line.marks or len(line.marks[at].text.split()) < 2:
+    if line.denial not in line.marks:
         return False
     between = line.marks[line.marks.index(line.denial) + 1 : at]
     verbs = line.vocabulary.phrases.mood["verb"]
+    if between and between[-1].text in {"is", "are", "was", "were"}:
+        return any(m.text == "," for m in between)
     return any(m.has("pause") for m in between) and any(
         word in verbs for word in line.marks[at].text.split()[1:]
     )

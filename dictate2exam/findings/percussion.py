@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import Claim
-from dictate2exam.findings.state import Draft, Subject
+from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 from dictate2exam.lexicon.terms import Term
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ class Taps:
     radiates: str = ""
     made: list[Draft] = field(default_factory=list)
     asked: bool = False
+    followed: bool = False
 
     def takes(self, line: Line, claim: Claim) -> bool:
         """Whether a value said now is about the tapping."""
@@ -92,6 +93,8 @@ def term(line: Line, at: int, site: Term) -> int:
 def claim(line: Line, at: int, said: Claim) -> None:
     """A value about the tapping."""
     taps = line.percussion
+    if taps.made and _says_again(taps, said):
+        return
     if taps.claim is not None and taps.sites and not taps.made:
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
@@ -100,6 +103,56 @@ def claim(line: Line, at: int, said: Claim) -> None:
     taps.claim = said
     if taps.sites:
         _emit(line)
+
+
+def _says_again(taps: Taps, said: Claim) -> bool:
+    """ "Nothing, negative": the same of the same site."""
+    values = {word.means.get("sign") for word in said.words}
+    return all(draft.value in values for draft in taps.made)
+
+
+def answer(line: Line, mark: Mark, name: str) -> bool:
+    """A yes or no said by the examiner of a site just named: "below the clavicle, no"."""
+    taps = line.percussion
+    if not taps.active or not taps.sites or taps.claim is not None or taps.asked:
+        return False
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+    claim(line, line.marks.index(mark), Claim(mark, words=words))
+    return True
+
+
+RELATIVE = {"above": "supraclavicular", "below": "infraclavicular", "beneath": "infraclavicular"}
+
+
+def relative(line: Line, at: int) -> bool:
+    """ "Negative below as well": a site named by where it lies to the clavicle tapped before."""
+    name = RELATIVE.get(line.marks[at].text)
+    if name is None or not line.percussion.active:
+        return False
+    known = {site.term_id for site, _ in line.percussion.sites}
+    known |= {draft.term.term_id for draft in recent(line)}
+    if not known & set(RELATIVE.values()):
+        return False
+    for mark in line.marks[at + 1 : at + 4]:
+        if mark.text == "it":
+            continue
+        if mark.text not in {"as", "well", "as well", "too"} and not (
+            mark.valued or mark.text == "," or mark.has("list.copula") or mark.has("answer")
+        ):
+            return False
+        break
+    term(line, at, line.vocabulary.by_id[("percussion", name)])
+    return True
+
+
+def recent(line: Line) -> list[Draft]:
+    """Percussion found in this sentence and the last ones."""
+    state = line.state
+    return [
+        d
+        for d in state.drafts[-8:]
+        if d.term.category == "percussion" and not d.gone and state.sentence - d.sentence <= 2
+    ]
 
 
 def claim_present(line: Line, at: int) -> None:
@@ -115,38 +168,6 @@ def claim_present(line: Line, at: int) -> None:
     words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
     if taps.claim is None or denied:
         claim(line, at, Claim(mark, words=words))
-
-
-def radiation(line: Line, at: int) -> int:
-    """Where the tingling shot to: the words up to the next pause or value."""
-    mark, taps = line.marks[at], line.percussion
-    words: list[str] = []
-    place = at + 1
-    while place < len(line.marks):
-        part = line.marks[place]
-        if part.has("pause") or part.valued or part.text in {"but", "negative", "positive"}:
-            break
-        if part.terms and part.terms[0].category in {"muscle", "reflex", "sign", "movement"}:
-            break
-        if part.has("kind") or part.has("negation"):
-            break
-        if words and part.terms and part.terms[0].category == "percussion":
-            break
-        words.append(part.text)
-        place += 1
-    reached = (
-        " ".join(words).strip(" ,").removeprefix("the ").removeprefix("his ").removeprefix("her ")
-    )
-    waiting = any(s.term.category == "percussion" for s in line.state.open)
-    known = bool(taps.claim or taps.sites or waiting)
-    if not words or (mark.text in {"into", "down to", "towards"} and not known):
-        return at + 1
-    taps.radiates = reached
-    if taps.claim is None and not taps.asked and not mark.scope:
-        claim_present(line, at)
-    for draft in taps.made:
-        draft.detail.setdefault("radiates_to", reached)
-    return place
 
 
 def _emit(line: Line) -> None:
@@ -177,7 +198,7 @@ def _flush_pair(line: Line) -> None:
 def finish(line: Line) -> None:
     """Closes the tapping of a sentence; what was only asked waits for its answer."""
     taps, state = line.percussion, line.state
-    if taps.made or not taps.active:
+    if taps.made or taps.followed or not taps.active:
         return
     if taps.claim is None:
         if taps.sites or (taps.named and taps.asked):
@@ -197,10 +218,36 @@ def finish(line: Line) -> None:
         if waiting:
             taps.sites = [(s.term, s.mark) for s in waiting]
         elif taps.named is not None:
-            taps.sites = [(_other(line), taps.named)]
+            _of_no_site(line, taps.named)
+            return
         else:
             return
     _emit(line)
+
+
+def _of_no_site(line: Line, named: Mark) -> None:
+    """The sign without a site: of the site just tapped, or of another one; of "anywhere" the
+    sites are asked for."""
+    taps, before = line.percussion, recent(line)
+    if taps.claim is not None and before:
+        values = {word.means.get("sign") for word in taps.claim.words}
+        if before[-1].value in values:
+            before[-1].marks = [*before[-1].marks, named]
+            return
+    everywhere = any(m.has("list.rest") or m.text in NOWHERE for m in line.marks)
+    if not everywhere:
+        taps.sites = [(_other(line), named)]
+        _emit(line)
+        return
+    line.state.doubts.append(
+        Doubtful(
+            "value", False, f'"{heard_text(named)}" was said of no site: where was it tapped?',
+            "sign.percussion.other", "none", (), [], (named,),
+        )
+    )  # fmt: skip
+
+
+NOWHERE = frozenset({"anywhere", "elsewhere", "nowhere"})
 
 
 def _other(line: Line) -> Term:

@@ -9,6 +9,7 @@ from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.recalled import carry_over
 from dictate2exam.findings.sameness import read_same
 from dictate2exam.findings.scopes import FIRM
@@ -60,8 +61,8 @@ def _read_mark(line: Line, at: int) -> int:
     if mark.has("list.except") and (state.sentence_drafts or line.group or state.open):
         line.excepting = True
         return at + 1
-    if line.percussion.active and mark.has("kind_values.radiation"):
-        return percussion.radiation(line, at)
+    if radiates(line, at):
+        return radiation(line, at)
     if mark.terms or mark.has("bare"):
         terms = current_terms(line, mark)
         if terms:
@@ -70,6 +71,8 @@ def _read_mark(line: Line, at: int) -> int:
         return sides.read(line, at)
     if mark.has("kind.percussion"):
         percussion.start(line, at)
+        return at + 1
+    if percussion.relative(line, at):
         return at + 1
     if line.percussion.active and mark.has("kind_values.percussion_present"):
         percussion.claim_present(line, at)

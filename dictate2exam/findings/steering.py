@@ -1,6 +1,6 @@
 """Words that change how the next ones are read: headings, scales, denials, hedges."""
 
-from dictate2exam.findings import corrections
+from dictate2exam.findings import corrections, percussion
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
 from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign, note_detail
@@ -49,6 +49,9 @@ def steer(line: Line, mark: Mark, at: int) -> None:
                 state.context.topic = state.context.heading = kind
             break
     asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
+    for name, value in (("yes", "present"), ("no", "absent")):
+        if mark.has(f"answer.{name}") and not asking and percussion.answer(line, mark, value):
+            return
     if mark.has("answer.yes") and state.offered is not None and not line.yes_no and not asking:
         line.yes_no = "yes"
         yes(line, mark)

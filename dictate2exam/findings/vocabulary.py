@@ -138,6 +138,7 @@ def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -
                 for cut in range(1, len(form)):
                     if form[cut:] in tails:
                         found[form[:cut]] = term
+                        found.setdefault((*form[: cut - 1], f"{form[cut - 1]}s"), term)
                         break
         vocabulary.bare[kind] = found
         for form, term in found.items():

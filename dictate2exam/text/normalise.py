@@ -48,8 +48,17 @@ BODY = frozenset(
         "collar",
         "ring",
         "armpit",
+        "cubital",
+        "carpal",
+        "radial",
+        "spiral",
+        "supraclavicular",
+        "infraclavicular",
     ]
 )
+# "Above the right clavicle" becomes "above the clavicle right".
+OVER = frozenset({"above", "below", "over", "under", "beneath", "behind"})
+AFTER_BODY = frozenset({"bone", "tunnel", "fossa", "epicondyle", "groove"})
 PLACES = frozenset(
     [
         "inside",
@@ -200,10 +209,16 @@ def _merge_grade_letter(tokens: list[Token]) -> list[Token]:
 
 def _move_sides(tokens: list[Token]) -> None:
     """ "outside of the left elbow" becomes "left outside of the elbow", so that places match."""
-    for at in range(3, len(tokens) - 1):
+    for at in range(2, len(tokens) - 1):
         if tokens[at].text not in SIDES or tokens[at - 1].text not in OWNERS:
             continue
-        if tokens[at - 2].text not in LINKS or tokens[at + 1].text not in BODY:
+        if tokens[at - 2].text in OVER and tokens[at + 1].text in BODY:
+            end = at + 1
+            while end < len(tokens) and tokens[end].text in BODY | AFTER_BODY:
+                end += 1
+            tokens.insert(end - 1, tokens.pop(at))
+            continue
+        if at < 3 or tokens[at - 2].text not in LINKS or tokens[at + 1].text not in BODY:
             continue
         to = at - 3
         while to > 0 and tokens[to].text in PLACES and tokens[to - 1].text in PLACES:
