@@ -25,6 +25,17 @@ def answer_signs(line: Line, mark: Mark, value: str) -> None:
     line.state.offered = None
 
 
+def name_none(line: Line) -> None:
+    """Makes "there isn't any" a value where it closes its clause: "Horner's, there isn't any"."""
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+    for at, mark in enumerate(line.marks):
+        if not mark.has("answer.none_of_it") or mark.scope:
+            continue
+        after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+        if after is None or after.has("pause"):
+            mark.values, mark.roles = words, frozenset({"predicative"})
+
+
 def yes(line: Line, mark: Mark) -> None:
     """A yes to an offered value makes it the answer."""
     state = line.state

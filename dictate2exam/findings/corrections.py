@@ -87,8 +87,10 @@ def _changes(line: Line, at: int) -> bool:
 def _leads_correction(line: Line, at: int) -> bool:
     """Whether a no and a pause only lead to a word of correction: "no, I mean the left"."""
     rest = [m for m in line.marks[at + 1 : at + 4] if not m.has("pause")]
-    return (line.group != [] or line.state.sentence_drafts == []) and bool(rest) and (
-        rest[0].has("correction.replace") and line.marks[at + 1].has("pause")
+    return (
+        (line.group != [] or line.state.sentence_drafts == [])
+        and bool(rest)
+        and (rest[0].has("correction.replace") and line.marks[at + 1].has("pause"))
     )
 
 

@@ -6,6 +6,7 @@ from dictate2exam.lexicon.terms import Term
 
 # A stretch of so many words is hardly said by chance in the sounds of a term.
 SPLIT = 2
+ARTICLES = frozenset({"a", "an"})
 NAMED_ALONE = frozenset({"sign", "posture", "bulk"})
 
 
@@ -22,6 +23,15 @@ def stands_for_itself(
         return False
     denied = low > 0 and marks[low - 1].has("negation.before")
     return not (len(words) >= SPLIT and denied)
+
+
+def describes_a_thing(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether the word at `at` only describes something that is not examined: "a thin coat"."""
+    before = marks[at - 1].text.split()[-1] if at else ""
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    if after is None or after.roles or after.terms or after.valued:
+        return False
+    return before in ARTICLES and after.text in vocabulary.phrases.ordinary
 
 
 def _valued_next(marks: list[Mark], high: int, term: Term) -> bool:

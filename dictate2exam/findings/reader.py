@@ -2,7 +2,7 @@
 
 from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
-from dictate2exam.findings.answers import patient_pain
+from dictate2exam.findings.answers import name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
 from dictate2exam.findings.joints import name_movements, note_degrees
@@ -40,6 +40,7 @@ def read_sentence(
         line.percussion.active = True
     name_bare(line, 0, state.context.topic)
     side_words.name_both(line)
+    name_none(line)
     carry_to_list(line)
     carry_over(line)
     at = 0

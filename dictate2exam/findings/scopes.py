@@ -252,6 +252,8 @@ def _first_finding(marks: list[Mark], end: int) -> int:
     """Where an instruction gives way to a finding: a term with a value, or a denied sign."""
     later = [m for m in marks if m.start >= end]
     for place, mark in enumerate(later):
+        if mark.text == "so" and place and later[place - 1].has("pause"):
+            return mark.start
         if not mark.terms or mark.terms[0].category == "place":
             continue
         after = later[place + 1 : place + 3]
