@@ -5,6 +5,7 @@ from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
+from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, name_bare
 from dictate2exam.findings.marks import Sentence
@@ -41,6 +42,7 @@ def read_sentence(
     name_bare(line, 0, state.context.topic)
     side_words.name_both(line)
     name_none(line)
+    name_instructed(line)
     carry_to_list(line)
     carry_over(line)
     at = 0

@@ -102,6 +102,11 @@ def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
         line.prefix_last = list_end(line, line.next_solid(at)) if ahead is not None else at
         return
     alone = all(m.light or m.has("pause") for m in line.marks if m is not mark)
+    if ahead is None and alone and line.marks[0].text in {"thats", "that is", "that was", "on"}:
+        line.group = [d for d in state.last if not (d.gone or d.side_local)]
+        if line.group and state.sentence - line.group[-1].sentence <= 1:
+            _apply_back(line, at, "both")
+        return
     heads = mark.has("side.both_heading")
     if heads and (
         (ahead is None and alone and not line.group and not state.open)
@@ -113,8 +118,21 @@ def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
 def _carry(line: Line, at: int, side: str) -> None:
     """Carries the side on, unless values of either side are read out in turn here."""
     state = line.state
-    if side in OPPOSITE and not (state.side in OPPOSITE and _alternates(line, at)):
-        state.side = side
+    if side not in OPPOSITE or (state.side in OPPOSITE and _alternates(line, at)):
+        return
+    opened = [s for s in state.open if s.sentence == state.sentence]
+    terms = {s.term.term_id for s in opened} or {d.term.term_id for d in line.group}
+    if terms and _completes_pair(state, terms, side):
+        state.side = state.pair_side or side
+        return
+    state.pair_side = state.side if terms else side
+    state.side = side
+
+
+def _completes_pair(state: State, terms: set[str], side: str) -> bool:
+    """Whether the same things were just found on the other side: "left biceps five, right ..."."""
+    near = [d for d in state.drafts[-12:] if state.sentence - d.sentence <= 1 and not d.gone]
+    return any(d.side == OPPOSITE[side] and d.term.term_id in terms for d in near)
 
 
 def _letters(line: Line, at: int) -> str:

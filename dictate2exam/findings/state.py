@@ -94,6 +94,8 @@ class State:
     default_side: str = ""
     maybe_side: str = ""
     stray: int = 0
+    pair_side: str = ""
+    instructed: Subject | None = None
     everything: Claim | None = None
     whole: Term | None = None
     whole_since: int = -9

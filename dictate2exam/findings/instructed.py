@@ -1,0 +1,84 @@
+"""Movements that were asked for and then graded: "wrist up, five", "bend your elbow. Left four"."""
+
+from dictate2exam.findings.ability import OWNED
+from dictate2exam.findings.line import Line
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import Subject
+from dictate2exam.lexicon.terms import Term
+
+TABLES = ("instructed", "ability")
+LONGEST = 7
+# Sentences for which a grade without a name may be of what was asked for.
+STAYS = 2
+
+
+def name_instructed(line: Line) -> None:
+    """Gives the movement asked for its grade in this sentence, or keeps it for the next ones."""
+    state = line.state
+    if line.speaker == "patient":
+        return
+    found = _asked_for(line)
+    if not found:
+        _wait_for_grade(line)
+    for term, mark in found:
+        if _is_graded(line, mark):
+            mark.terms, mark.values, mark.roles = (term,), (), frozenset()
+        state.instructed = Subject(term, mark, asked=True, sentence=state.sentence)
+
+
+def _is_graded(line: Line, mark: Mark) -> bool:
+    """Whether a grade follows the words that asked; what asks is then no instruction."""
+    at = line.marks.index(mark)
+    place = line.next_solid(at)
+    while place < len(line.marks) and line.marks[place].has("side"):
+        place = line.next_solid(place)
+    if place >= len(line.marks) or line.marks[place].terms or not line.marks[place].number:
+        return False
+    between = line.marks[at + 1 : place]
+    if not all(m.light or m.has("pause") or m.has("side") for m in between):
+        return False
+    for other in line.marks[at : place + 1]:
+        other.scope = ""
+    return True
+
+
+def _wait_for_grade(line: Line) -> None:
+    """A sentence that begins with a grade takes the movement that was asked for before it."""
+    state, waiting = line.state, line.state.instructed
+    if waiting is None or state.sentence - waiting.sentence > STAYS:
+        return
+    since = bool(state.drafts) and state.drafts[-1].sentence >= waiting.sentence
+    if since or state.open or state.correcting or any(m.terms for m in line.marks):
+        return
+    first = next((m for m in line.marks if not (m.light or m.has("pause") or m.has("side"))), None)
+    if first is not None and first.number is not None:
+        state.open = [Subject(waiting.term, waiting.mark, sentence=state.sentence)]
+        state.instructed = None
+
+
+def _asked_for(line: Line) -> list[tuple[Term, Mark]]:
+    """The movements that words of this sentence ask for, each with the last of its words."""
+    cues = line.vocabulary.phrases.cues
+    words = [(OWNED.get(w, w), m) for m in line.marks for w in _owned(m)]
+    text = " ".join(word for word, _ in words)
+    found: dict[int, tuple[Term, Mark]] = {}
+    for name, ways in cues.items():
+        head, _, movement = name.partition(".")
+        term = line.vocabulary.by_id.get(("movement", movement)) if head in TABLES else None
+        if term is None:
+            continue
+        for way in ways:
+            if f" {way} " not in f" {text} ":
+                continue
+            form = way.split()
+            for at in range(len(words) - len(form) + 1):
+                if [word for word, _ in words[at : at + len(form)]] != form:
+                    continue
+                marks = [mark for _, mark in words[at : at + len(form)]]
+                if not any(m.terms and m.terms[0] != term for m in marks):
+                    found[marks[-1].start] = (term, marks[-1])
+    return [found[start] for start in sorted(found)]
+
+
+def _owned(mark: Mark) -> list[str]:
+    return ["the" if word in {"your", "my"} else word for word in mark.text.split()]
