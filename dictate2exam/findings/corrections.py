@@ -269,7 +269,7 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
             _other_item(line, draft)
         return False
     if (draft.patient and earlier and earlier[0].patient and line.speaker != "examiner") and (
-        state.sentence - earlier[0].sentence <= 2 and earlier[0].value != draft.value
+        state.sentence - earlier[0].sentence <= 3 and earlier[0].value != draft.value
     ):
         draft.corrects = earlier[0]
         return False

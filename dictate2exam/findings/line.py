@@ -205,5 +205,32 @@ def name_bare(line: Line, at: int, kind: str) -> None:
     """Where reflexes or potentials are spoken of, "median" and "ankle" are terms by themselves."""
     table = line.vocabulary.bare.get(kind)
     for mark in line.marks[at:]:
-        if table and not mark.terms and mark.has(f"bare.{kind}"):
+        if mark.has(f"bare.{kind}") and _is_place_of_sign(line, mark):
+            mark.roles = frozenset({"list.light"})
+        elif table and not mark.terms and mark.has(f"bare.{kind}"):
             mark.terms = (table[tuple(mark.text.split())],)
+
+
+def _is_place_of_sign(line: Line, mark: Mark) -> bool:
+    """Whether the word only says where a sign is: "clonus at the left ankle"."""
+    for before in reversed(line.marks[: line.marks.index(mark)]):
+        if before.terms:
+            return before.terms[0].category == "sign"
+        if not (before.light or before.has("side")):
+            return False
+    return False
+
+
+def leave_reflexes(line: Line) -> None:
+    """Muscles and movements without a reflex end the talk of reflexes: "deltoid, triceps five"."""
+    bare = line.vocabulary.bare["reflex"]
+    context = line.state.context
+    if context.topic != "reflex" or any(m.has("kind.reflex") for m in line.marks):
+        return
+    for mark in line.marks:
+        term = mark.terms[0] if mark.terms else None
+        if term is None or term.category not in {"muscle", "movement"} or mark.scope:
+            continue
+        if tuple(mark.text.split()) not in bare and term.term_id != "brachioradialis":
+            context.topic = context.heading = ""
+            return

@@ -7,7 +7,7 @@ from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import name_movements, note_degrees
-from dictate2exam.findings.line import Line, current_terms, name_bare
+from dictate2exam.findings.line import Line, current_terms, leave_reflexes, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.radiation import radiates, radiation
@@ -39,6 +39,7 @@ def read_sentence(
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
+    leave_reflexes(line)
     name_bare(line, 0, state.context.topic)
     side_words.name_both(line)
     name_none(line)
@@ -139,7 +140,7 @@ def _finish(line: Line) -> None:
     ask_doubted(line)
     if state.sentence_drafts:
         return
-    if any(m.scope == "question" for m in line.marks):
+    if any(m.scope == "question" for m in line.marks) and line.speaker != "patient":
         state.last_subjects = []
     examining = line.vocabulary.examining
     strange = [

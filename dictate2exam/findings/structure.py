@@ -45,6 +45,7 @@ def _terms(vocabulary: Vocabulary, form: Form) -> tuple[Term, ...]:
 def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Marks where words left out before or after "and" have been filled in."""
     _share_tails(marks, vocabulary)
+    _share_owner(marks, vocabulary)
     return _share_heads(marks, vocabulary)
 
 
@@ -71,6 +72,24 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 break
             tail.terms, tail.values, tail.roles = found, (), frozenset()
             look += 2
+
+
+def _share_owner(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "The pulps of the thumb, index and little finger": every name on the list is of a pulp."""
+    for at, mark in enumerate(marks[:-2]):
+        of = marks[at + 1].text.split()[:1] == ["of"]
+        if not of or mark.terms or mark.roles or not mark.text.isalpha():
+            continue
+        word = mark.text.rstrip("s")
+        for other in marks[at + 2 :]:
+            found: tuple[Term, ...] = ()
+            if other.terms:
+                found = vocabulary.terms.get((*other.text.split(), word), ())
+                found = found or vocabulary.terms.get((other.text.split()[0], word), ())
+            if found:
+                other.terms, other.values, other.roles = found, (), frozenset()
+            elif not (other.text in JOINERS or other.light):
+                break
 
 
 def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
@@ -103,6 +122,9 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 if found:
                     break
             found = found or _joined_word(head.text, form, vocabulary)
+            if found and found == head.terms and joined:
+                look -= 1
+                continue
             if not found or (head.terms and not _is_head_better(head, found, joined or shared)):
                 break
             if found == mark.terms or not (joined or (shared and not head.light)):

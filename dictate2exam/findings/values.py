@@ -307,7 +307,7 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         ):
             corrections.second_value(line, at, claim)
             return at + 1
-        if state.last and state.last[-1].patient and state.sentence - state.last[-1].sentence <= 1:
+        if state.last and state.last[-1].patient and _same_turn(line, at):
             assign(line, claim, state.last_subjects, rule="second answer")
         return at + 1
     if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
@@ -355,6 +355,13 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _same_turn(line: Line, at: int) -> bool:
+    """Whether the last answer was given in this turn or the sentence before."""
+    last = line.state.last[-1]
+    here, there = line.marks[at].written.utterance, last.marks[-1].written.utterance
+    return here.index == there.index or line.state.sentence - last.sentence <= 1
 
 
 def _unknown(line: Line, at: int) -> bool:
