@@ -74,6 +74,9 @@ class Likeness:
         self.categories = np.array([vocabulary.terms[form][0].category for form in forms])
         self.texts = ["".join(form) for form in forms]
         self.keys = [sound_key(text) for text in self.texts]
+        self.places_of: dict[str, list[int]] = {}
+        for place, key in enumerate(self.keys):
+            self.places_of.setdefault(key, []).append(place)
         words = {word for form in vocabulary.terms for word in form}
         self.words = words | set(STOP_WORDS)
         self.plain = (STOP_WORDS | vocabulary.known_words | vocabulary.examining) - words
@@ -92,7 +95,8 @@ class Likeness:
 
     def is_ordinary(self, text: str) -> bool:
         """Whether all its words are of general English, and so may have been meant."""
-        return all(word in self.vocabulary.phrases.ordinary for word in text.split())
+        known = self.vocabulary.phrases.ordinary
+        return all(len(word) == 1 or word in known or word in STOP_WORDS for word in text.split())
 
     def is_certain(self, word: str) -> bool:
         """Whether it is a long word of terms alone, hardly heard by chance."""
@@ -119,10 +123,11 @@ class Likeness:
             total = np.where(np.isin(self.categories, list(allowed)), total, 0.0)
         ranked: Ranked = []
         named: set[str] = set()
-        for place in total.argsort()[::-1][: 20 * KEPT]:
+        near = np.flatnonzero(total)
+        for place in near[total[near].argsort()[::-1][: 20 * KEPT]]:
             form = self.forms[place]
             label = self.vocabulary.terms[form][0].label
-            if total[place] <= 0 or len(ranked) == KEPT:
+            if len(ranked) == KEPT:
                 break
             if label not in named:
                 named.add(label)
@@ -151,18 +156,25 @@ class Likeness:
         return min(score, (score + rest) / 2)
 
     def _sum(self, text: str, joined: str) -> npt.NDArray[np.float64]:
+        """Likeness of each form, 0 of those that sound far away."""
         key = sound_key(joined)
-        spelt = process.cdist([joined], self.texts, scorer=Levenshtein.normalized_similarity)[0]
-        keyed = process.cdist([key], self.keys, scorer=Levenshtein.normalized_similarity)[0]
-        start = process.cdist([joined], self.texts, scorer=JaroWinkler.normalized_similarity)[0]
+        total = np.zeros(len(self.forms))
         sounded = self.table.likeness(text.split())
-        total: npt.NDArray[np.float64] = (
-            SPELT * spelt + KEYED * keyed + STARTED * start + SOUNDED * sounded
-        )
+        near = np.flatnonzero(sounded)
+        if len(near):
+            spelt, start = (
+                process.cdist([joined], [self.texts[place] for place in near], scorer=scorer)[0]
+                for scorer in (
+                    Levenshtein.normalized_similarity,
+                    JaroWinkler.normalized_similarity,
+                )
+            )
+            keys = [self.keys[place] for place in near]
+            keyed = process.cdist([key], keys, scorer=Levenshtein.normalized_similarity)[0]
+            total[near] = SPELT * spelt + KEYED * keyed + STARTED * start + SOUNDED * sounded[near]
         if len(key) >= SAME_SOUND:
-            for place, other in enumerate(self.keys):
-                if other == key:
-                    total[place] = max(total[place], SAME)
+            same = self.places_of.get(key, [])
+            total[same] = np.maximum(total[same], SAME)
         return total
 
 

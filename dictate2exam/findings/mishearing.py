@@ -3,13 +3,19 @@
 from dataclasses import dataclass
 
 from dictate2exam.findings.fuzzy import Likeness, Ranked, likeness_for, stem
+from dictate2exam.findings.heard_numbers import mend_grades, mend_levels, number_sounds
 from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.ordinary import stands_for_itself
 from dictate2exam.findings.parts import may_be_finger, part_of_last
 from dictate2exam.findings.places import allowed, graded_next, in_place, opens
 from dictate2exam.findings.scopes import FIRM
-from dictate2exam.findings.soundalikes import grades_given_first, mend_names, mend_numbers
+from dictate2exam.findings.soundalikes import (
+    grades_given_first,
+    mend_names,
+    mend_numbers,
+    weigh_twins,
+)
 from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.speech.model import Speaker
@@ -31,9 +37,13 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
     if speaker == "patient":
         return False
     mend_names(sentence.marks, vocabulary)
+    weigh_twins(sentence.marks, vocabulary)
     grades_given_first(sentence.marks)
     ask_letters(sentence.marks, state, vocabulary)
     likeness = likeness_for(vocabulary)
+    sounds = number_sounds(likeness)
+    mend_levels(sentence.marks, sounds, state)
+    mend_grades(sentence.marks, sounds)
     marks = sentence.marks
     known = sum(1 for mark in marks if mark.terms)
     at = 0

@@ -4,9 +4,13 @@ from itertools import pairwise
 
 from dictate2exam.findings.marks import Mark, Number
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
 
+MOTOR = frozenset({"muscle", "movement"})
 # Denials that were heard instead of a nought: "C five is not, and C six is one".
 AFTER_COPULA = frozenset({"not"})
+# Words that "and" does not follow unless they were numbers: "biceps was for and triceps five".
+NEVER_JOINING = frozenset({"for", "fore", "tree", "free", "sex", "sick"})
 
 
 def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
@@ -16,10 +20,14 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
         text = mark.text.removeprefix("is ")
         if text not in table or mark.number or mark.terms:
             continue
-        before = marks[at - 1] if at else None
-        after = marks[at + 1] if at + 1 < len(marks) else None
-        if text in AFTER_COPULA and after is not None and after.text == "and":
-            after = marks[at + 2] if at + 2 < len(marks) else None
+        owner = at - 1
+        while owner > 0 and marks[owner].has("list.copula") and not marks[owner].terms:
+            owner -= 1
+        before = marks[owner] if at else None
+        following = at + 1
+        if text in AFTER_COPULA | NEVER_JOINING and _text(marks, following) == "and":
+            following += 1
+        after = marks[following] if following < len(marks) else None
         if before is None or not before.terms:
             continue
         if before.terms[0].category not in {"muscle", "movement", "level"}:
@@ -32,13 +40,17 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
         if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
             continue
         if after is not None and after.terms and mark.text == "for":
-            beyond = marks[at + 2] if at + 2 < len(marks) else None
+            beyond = marks[following + 1] if following + 1 < len(marks) else None
             if beyond is None or not beyond.valued:
                 continue
         mark.number = Number(table[text])
         mark.likeness = vocabulary.phrases.doubt.homophone
         mark.roles = frozenset({"guess", "doubted"} if text in AFTER_COPULA else {"guess"})
         mark.scope = before.scope
+
+
+def _text(marks: list[Mark], at: int) -> str:
+    return marks[at].text if at < len(marks) else ""
 
 
 def mend_names(marks: list[Mark], vocabulary: Vocabulary) -> None:
@@ -69,3 +81,33 @@ def grades_given_first(marks: list[Mark]) -> None:
         word.number, word.roles, word.values = None, frozenset({"list.light"}), ()
         for mark in (grade, word, after):
             mark.scope = "" if mark.scope == "instruction" else mark.scope
+
+
+def _same_kind(one: Term, other: Term) -> bool:
+    return one != other and (
+        one.category == other.category or {one.category, other.category} <= MOTOR
+    )
+
+
+def weigh_twins(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Gives a term whose sound-alike means another thing ("abductor", "adductor") that rival,
+    where the word was not heard surely."""
+    swaps: dict[str, list[str]] = {}
+    for one, other in vocabulary.phrases.twins:
+        swaps.setdefault(one, []).append(other)
+        swaps.setdefault(other, []).append(one)
+    for mark in marks:
+        if not mark.terms:
+            continue
+        form = tuple(mark.text.split())
+        unsure = {
+            word
+            for token in mark.written.tokens[mark.start : mark.end]
+            if token.confidence is not None and token.confidence < vocabulary.phrases.doubt.twin
+            for word in token.text.split()
+        }
+        for place, word in enumerate(form):
+            for other in swaps.get(word, ()) if word in unsure else ():
+                twin = vocabulary.terms.get((*form[:place], other, *form[place + 1 :]))
+                if twin and _same_kind(twin[0], mark.terms[0]):
+                    mark.rivals = (*mark.rivals, twin[0])

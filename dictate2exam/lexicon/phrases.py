@@ -100,6 +100,7 @@ class Doubt(Frozen):
     short: float
     unknown: float
     key_word: float
+    twin: float
     max_suggestions: int
     far_words: int
     homophone: float
@@ -125,6 +126,7 @@ class Phrases(Frozen):
     patient_pain: Words
     doubt: Doubt
     level_sets: dict[str, Words]
+    twins: tuple[tuple[str, str], ...] = ()
 
 
 def _value(name: str, entry: dict[str, Any]) -> ValueWord:
@@ -192,6 +194,8 @@ def read_phrases(folder: Path) -> Phrases:
         predicates = tuple(
             Predicate(name=name, **entry) for name, entry in read_toml(base / file).items()
         )
+        file = "twins.toml"
+        twins = tuple((str(one), str(other)) for one, other in read_toml(base / file)["pairs"])
         file = "doubt.toml"
         doubt = Doubt(**read_toml(base / file))
         file = "talk.toml"
@@ -216,6 +220,7 @@ def read_phrases(folder: Path) -> Phrases:
             patient_pain=pain,
             doubt=doubt,
             level_sets=level_sets,
+            twins=twins,
         )
     except KeyError as error:
         raise LexiconError(f"phrases/{file} lacks the key {error.args[0]}; add it.") from None

@@ -91,3 +91,46 @@ def test_the_likeness_of_a_mended_term_lowers_its_confidence() -> None:
     mended = extract(transcript("super spy natus four"), LEXICON, Settings(side="right"))
     assert mended.findings[0].item == plain.findings[0].item
     assert mended.findings[0].confidence < plain.findings[0].confidence
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("biceps was for and triceps five", [("biceps_brachii", "4"), ("triceps_brachii", "5")]),
+        ("biceps fife, triceps fyve", [("biceps_brachii", "5"), ("triceps_brachii", "5")]),
+    ],
+)
+def test_a_grade_heard_as_other_words_is_read(said: str, found: list[tuple[str, str]]) -> None:
+    assert read(said)[0] == [(f"power.{name}", value) for name, value in found]
+
+
+def test_levels_heard_as_other_words_are_read_among_levels() -> None:
+    findings, _ = read("Sensation: see for ten, C5 nine, seed six eight.")
+    assert findings == [("sensation.c4", "10"), ("sensation.c5", "9"), ("sensation.c6", "8")]
+
+
+@pytest.mark.parametrize(
+    "said", ["we have to see for ourselves", "think of the biceps for a minute"]
+)
+def test_numbers_are_not_heard_in_talk(said: str) -> None:
+    assert read(said)[0] == []
+
+
+@pytest.mark.parametrize(("confidence", "asked"), [(0.5, 1), (0.95, 0)])
+def test_both_readings_of_a_word_with_an_opposite_twin_are_weighed(
+    confidence: float, asked: int
+) -> None:
+    spoken = transcript("abductor digiti minimi four, thumb abduction three")
+    first = spoken.utterances[0]
+    words = tuple(
+        w.model_copy(update={"confidence": confidence if w.text == "abduction" else 0.95})
+        for w in first.words
+    )
+    changed = first.model_copy(update={"words": words})
+    result = extract(
+        spoken.model_copy(update={"utterances": (changed,)}), LEXICON, Settings(side="right")
+    )
+    assert len(result.questions) == asked
+    for question in result.questions:
+        assert question.blocking
+        assert question.suggestions == ("power.thumb_abduction", "power.adductor_pollicis")
