@@ -184,8 +184,6 @@ def _drafts(
         kind = reading.item.partition(".")[0]
         if kind == "sensation" and state.modality:
             detail["modality"] = state.modality
-        if reading.item == "sign.scapular_winging" and reading.value == "present":
-            detail.update(line.pending_detail)
         draft = Draft(
             item=reading.item,
             side=side,
@@ -303,25 +301,6 @@ def ask_about(line: Line, subjects: list[Subject], question: str, mark: Mark) ->
                 (subject.mark, mark),
             )
         )
-
-
-def note_detail(line: Line, mark: Mark) -> None:
-    """Words of method, pattern or limit become details of what was just said."""
-    for role in mark.roles:
-        if not role.startswith("detail."):
-            continue
-        _, key, value = role.split(".", 2)
-        recent = [d for d in (line.group or line.state.sentence_drafts) if not d.gone]
-        if key == "pattern":
-            wings = [d for d in recent if d.item == "sign.scapular_winging"]
-            for draft in wings:
-                draft.detail.setdefault("pattern", value)
-            if not wings:
-                line.pending_detail[key] = value
-            continue
-        for draft in recent:
-            if draft.item.startswith(("power.", "range.")):
-                draft.detail.setdefault(key, value)
 
 
 def _ask_about_maybe_side(line: Line, draft: Draft) -> None:

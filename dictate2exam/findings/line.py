@@ -56,7 +56,6 @@ class Line:
         self.prefix_last = -1
         self.side_doubt: Doubtful | None = None
         self.withdraw_named = False
-        self.pending_detail: dict[str, str] = {}
 
     # -- looking around ------------------------------------------------------------------
 

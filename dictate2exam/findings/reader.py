@@ -4,6 +4,7 @@ from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
+from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import name_movements, note_degrees
@@ -18,6 +19,7 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import name_study
 from dictate2exam.findings.subjects import open_terms, read_term
+from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.findings.wholes import name_parts
@@ -36,6 +38,7 @@ def read_sentence(
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
+    free_numbers(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
@@ -130,8 +133,11 @@ def _finish(line: Line) -> None:
     percussion.finish(line)
     corrections.finish(line)
     note_degrees(line)
+    settle_distance(line)
+    note_millimetres(line)
     if not line.asked:
         flush_naming(line)
+    note_details(line)
     for subject in state.open:
         if subject.term.category in {"place", "area", "level"}:
             subject.asked = True

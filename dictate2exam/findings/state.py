@@ -99,7 +99,9 @@ class State:
     everything: Claim | None = None
     whole: Term | None = None
     whole_since: int = -9
+    millimetres: tuple[int, Mark, Doubtful] | None = None
     joint: str = ""
+    kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)
     joint_since: int = -9
     other_person: tuple[int, str] = (-9, "")
     quoted: str = ""
@@ -129,6 +131,7 @@ class State:
             "withdrawing",
             "recalled",
             "spoken_sides",
+            "kept_details",
         ):
             setattr(twin, name, list(getattr(self, name)))
         twin.drafts = []

@@ -3,7 +3,7 @@
 from dictate2exam.findings import corrections, percussion
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
 from dictate2exam.findings.denial import turn_denial
-from dictate2exam.findings.drafting import assign, note_detail
+from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, Line, name_bare
 from dictate2exam.findings.marks import Mark
 
@@ -22,7 +22,6 @@ HEAD_KINDS = (
 def steer(line: Line, mark: Mark, at: int) -> None:
     """Words that change how the next ones are read."""
     state = line.state
-    note_detail(line, mark)
     if mark.has("scale.ten"):
         state.context.scale = "ten"
     if mark.has("scale.isncsci"):

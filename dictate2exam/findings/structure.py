@@ -50,7 +50,8 @@ def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
 
 
 def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """ "flexor pollicis longus and brevis": the second takes the first words of the first."""
+    """ "flexor pollicis longus and brevis": the second takes the first words of the first, in
+    "pulps of the thumb and little finger" a place too."""
     for at, mark in enumerate(marks):
         form = tuple(mark.text.split())
         if not mark.terms or len(form) < 2:
@@ -63,11 +64,16 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 break
             tail = marks[look + 1]
             found: tuple[Term, ...] = ()
-            if not tail.terms and not tail.number:
+            several = form[0].endswith("s") and "of" in form
+            whole = several and all(term.category == "place" for term in tail.terms)
+            if (not tail.terms or whole) and not tail.number:
                 for cut in range(len(form) - 1, 0, -1):
                     found = _terms(vocabulary, (*form[:cut], *tail.text.split()))
                     if found:
                         break
+            if not found and several and tail.terms and tail.terms[0].category == "area":
+                look += 2
+                continue
             if not found:
                 break
             tail.terms, tail.values, tail.roles = found, (), frozenset()
@@ -122,7 +128,12 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 if found:
                     break
             found = found or _joined_word(head.text, form, vocabulary)
+<<<<<<< ours
             if found and found == head.terms and joined:
+=======
+            if found and joined and head.terms == found:
+                shared = True
+>>>>>>> theirs
                 look -= 1
                 continue
             if not found or (head.terms and not _is_head_better(head, found, joined or shared)):

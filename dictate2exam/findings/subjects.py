@@ -28,7 +28,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     if term.category == "context":
         return at + 1
     own = at > 0 and line.marks[at - 1].text == "my"
-    if line.speaker != "examiner" and (own or "my" in mark.text.split()):
+    mine = own or "my" in mark.text.split()
+    if mine and (line.speaker != "examiner" or term.category in {"place", "area"}):
         return at + 1
     asked = mark.scope in {"plan", "question", "instruction", "counting"}
     tight = has_tight_value(line, at)

@@ -251,6 +251,9 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     if claim.kind == "wasting" and _of_region(line, at):
         return at + 1
     subjects = list(state.open)
+    if claim.words and line.strange > 1 and all(s.naming for s in subjects):
+        flush_naming(line)
+        return at + 1
     unfit = [
         s
         for s in subjects
@@ -320,6 +323,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
     if fresh and not line.value_side:
         line.value_side = sides.side_after_value(line, at)
+    if not line.value_side and _less_than_said(line, claim):
+        return at + 1
     if line.value_side and fresh:
         value_on_side(line, claim)
         line.group_since = at
@@ -346,7 +351,8 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
     if claim.number:
-        kinds = {d.item.partition(".")[0] for d in line.group}
+        felt_last = line.group or (state.last if fresh else [])
+        kinds = {d.item.partition(".")[0] for d in felt_last if not d.gone}
         if kinds and kinds <= {"contraction", "wasting"}:
             assign(line, claim, state.last_subjects, rule="grade after what was felt")
             return at + 1
@@ -357,11 +363,33 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     return at + 1
 
 
+<<<<<<< ours
 def _same_turn(line: Line, at: int) -> bool:
     """Whether the last answer was given in this turn or the sentence before."""
     last = line.state.last[-1]
     here, there = line.marks[at].written.utterance, last.marks[-1].written.utterance
     return here.index == there.index or line.state.sentence - last.sentence <= 1
+=======
+THERE = frozenset({"present", "palpable", "good_pulse", "reflex_there", "good"})
+GRADUAL = ("pulse.", "reflex.", "conduction.")
+
+
+def _less_than_said(line: Line, claim: Claim) -> bool:
+    """ "Present, but weaker than the other": there at all, and less than it should be."""
+    state = line.state
+    said = state.last_claim
+    if said is None or not line.group or not any(w.name in THERE for w in said.words):
+        return False
+    group = [d for d in line.group if not d.gone and d.item.startswith(GRADUAL)]
+    for draft in group:
+        kind = draft.item.partition(".")[0]
+        if not any(word.means.get(kind) == "reduced" for word in claim.words):
+            return False
+    for draft in group:
+        draft.value = "reduced"
+        draft.marks = [*draft.marks, claim.mark]
+    return bool(group)
+>>>>>>> theirs
 
 
 def _unknown(line: Line, at: int) -> bool:

@@ -116,10 +116,14 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
             ):
                 end = "es" if last.endswith(("x", "sh", "ch")) else "s"
                 plurals.setdefault((*form[:-1], f"{last}{end}"), []).append(term)
-            for varied in _varied(form, vocabulary):
-                plurals.setdefault(varied, []).append(term)
-                for again in _varied(varied, vocabulary):
-                    plurals.setdefault(again, []).append(term)
+            more = [(f"{form[0]}s", *form[1:])] if "of" in form and term.category == "area" else []
+            for each in (form, *more):
+                if each is not form:
+                    plurals.setdefault(each, []).append(term)
+                for varied in _varied(each, vocabulary):
+                    plurals.setdefault(varied, []).append(term)
+                    for again in _varied(varied, vocabulary):
+                        plurals.setdefault(again, []).append(term)
     for form, several in plurals.items():
         forms.setdefault(form, several)
     vocabulary.terms = {form: tuple(several) for form, several in forms.items()}

@@ -162,7 +162,9 @@ class Normaliser:
 
 
 def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
-    plain = unicodedata.normalize("NFKC", word[:LONGEST_WORD]).casefold().translate(TABLE)
+    # Half a character (a lone surrogate) is no text.
+    whole = word[:LONGEST_WORD].encode("utf-8", "replace").decode()
+    plain = unicodedata.normalize("NFKC", whole).casefold().translate(TABLE)
     plain = PLUSES.sub(lambda match: f" {len(match.group(0))}+ ", plain)
     plain = HYPHEN.sub(" ", plain)
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
