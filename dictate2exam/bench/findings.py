@@ -1,6 +1,5 @@
 """How well findings are read: scripts whose truth is known, and talk that must give none."""
 
-import importlib.util
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
@@ -11,6 +10,7 @@ from typing import Any
 from dictate2exam import pipeline
 from dictate2exam.bench.chances import interval
 from dictate2exam.bench.chatter import phantoms
+from dictate2exam.bench.confusion import corrupt
 from dictate2exam.bench.folder import read_folder
 from dictate2exam.bench.harm import harm_name, harm_of, harm_table
 from dictate2exam.bench.lines import LineFinder
@@ -31,7 +31,6 @@ SUMS_ONLY = frozenset({"locked"})
 TALK = ("talk.txt", "chatter.txt", "hard_chatter.txt")
 PARTS = ("clean", "heard", "corrupted", "talk", "speed")
 ENDINGS = (".json", ".vtt", ".srt", ".txt")
-CORRUPTION = "dictate2exam.bench.confusion"
 # Share of words made wrong, and the seeds under which it is done.
 RATE = 0.05
 SEEDS = (1, 2, 3)
@@ -262,8 +261,7 @@ def set_figures(
         sources["clean"] = lambda sample: (pipeline.hear([sample.script], lexicon, settings),)
     if "heard" in parts and heard is not None:
         sources["heard"] = heard_in(heard, lexicon, settings)
-    if "corrupted" in parts and importlib.util.find_spec(CORRUPTION) is not None:
-        corrupt = importlib.import_module(CORRUPTION).corrupt
+    if "corrupted" in parts:
         sources["corrupted"] = corrupted_by(corrupt, lexicon, settings)
     for form, source in sources.items():
         runs = [

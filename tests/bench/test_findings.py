@@ -168,3 +168,10 @@ def test_speed_is_counted_on_what_was_read(scripts: Path, monkeypatch: pytest.Mo
     assert speed["findings_curve"][-1]["findings"] == 200
     assert all(point["words_per_second"] > 0 for point in speed["curve"])
     assert speed["loading"]["pipeline_cpu_s"] > 0
+
+
+def test_corrupted_scripts_are_read_under_every_seed(scripts: Path) -> None:
+    corrupted = bench_findings(scripts, parts="corrupted")["sets"]["some"]["corrupted"]
+    assert corrupted["transcripts"] == 3 * len(corrupted["seeds"])
+    assert corrupted["all"]["expected"] == 4 * corrupted["transcripts"]
+    assert 0 < corrupted["rate"] < 1
