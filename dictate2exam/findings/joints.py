@@ -106,13 +106,7 @@ def _joint_after(marks: list[Mark], at: int, vocabulary: Vocabulary) -> str:
 
 
 def _joint_of(mark: Mark, vocabulary: Vocabulary) -> str:
-<<<<<<< ours
     if mark.terms and mark.terms[0].category != "place":
-=======
-    if mark.terms and mark.terms[0].term_id == "thumb":
-        return "thumb"
-    if mark.terms:
->>>>>>> theirs
         moved = mark.terms[0].category == "movement"
         return mark.terms[0].term_id.partition("_")[0] if moved else ""
     return vocabulary.joints.get(mark.text.rpartition(" ")[2], "")

@@ -128,12 +128,8 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 if found:
                     break
             found = found or _joined_word(head.text, form, vocabulary)
-<<<<<<< ours
             if found and found == head.terms and joined:
-=======
-            if found and joined and head.terms == found:
                 shared = True
->>>>>>> theirs
                 look -= 1
                 continue
             if not found or (head.terms and not _is_head_better(head, found, joined or shared)):

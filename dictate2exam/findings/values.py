@@ -363,13 +363,13 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     return at + 1
 
 
-<<<<<<< ours
 def _same_turn(line: Line, at: int) -> bool:
     """Whether the last answer was given in this turn or the sentence before."""
     last = line.state.last[-1]
     here, there = line.marks[at].written.utterance, last.marks[-1].written.utterance
     return here.index == there.index or line.state.sentence - last.sentence <= 1
-=======
+
+
 THERE = frozenset({"present", "palpable", "good_pulse", "reflex_there", "good"})
 GRADUAL = ("pulse.", "reflex.", "conduction.")
 
@@ -389,7 +389,6 @@ def _less_than_said(line: Line, claim: Claim) -> bool:
         draft.value = "reduced"
         draft.marks = [*draft.marks, claim.mark]
     return bool(group)
->>>>>>> theirs
 
 
 def _unknown(line: Line, at: int) -> bool:
