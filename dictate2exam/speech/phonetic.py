@@ -23,8 +23,8 @@ WAYS_OF_WORD = 4
 LETTERS_UP_TO = 5
 # So many of the phrases, those nearest by plain edits of classes of sound, are weighed exactly.
 WEIGHED = 96
-# So many, those that share most of the classes, are compared by edits at all: faster than all, with
-# the same counts of right, wrong, missed and invented findings on the tuned scripts (bench findings).
+# So many, those that share most of the classes, are compared by edits at all: faster than all, and
+# as many findings right, wrong, missed and invented on the tuned scripts (bench findings).
 SHARING = 2000
 DIGITS = (
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
