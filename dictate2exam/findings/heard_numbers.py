@@ -125,12 +125,13 @@ def mend_grades(marks: list[Mark], sounds: NumberSounds) -> None:
         stretch = marks[start:end]
         if not _ends(marks, end) or not all(_free(m) for m in stretch):
             continue
-        if not any(_strange(m, sounds) for m in stretch):
+        opening = _opens(marks, at) and len(stretch) > 1
+        if not (opening or any(_strange(m, sounds) for m in stretch)):
             continue
         highest = HIGHEST_SCORE if mark.terms[0].category == "level" else HIGHEST_GRADE
         text = " ".join(m.text for m in stretch)
         score, number = sounds.number(text.split(), highest)
-        ordinary = sounds.likeness.is_ordinary(text)
+        ordinary = sounds.likeness.is_ordinary(text) and not opening
         if score < (ORDINARY if ordinary else LIKE):
             continue
         first = stretch[0]
@@ -139,6 +140,16 @@ def mend_grades(marks: list[Mark], sounds: NumberSounds) -> None:
         first.roles = frozenset({"guess"} if score >= SURE else {"guess", "doubted"})
         first.scope = mark.scope
         del marks[start + 1 : end]
+
+
+def _opens(marks: list[Mark], at: int) -> bool:
+    """Whether a term stands first, or after a value, a side or another term."""
+    for mark in reversed(marks[:at]):
+        if mark.number or mark.terms or mark.has("side") or mark.has("pause"):
+            return True
+        if mark.text != "and":
+            return False
+    return True
 
 
 def _strange(mark: Mark, sounds: NumberSounds) -> bool:

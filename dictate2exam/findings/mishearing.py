@@ -12,6 +12,7 @@ from dictate2exam.findings.places import allowed, graded_next, in_place, opens
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.soundalikes import (
     grades_given_first,
+    mend_denials,
     mend_names,
     mend_numbers,
     weigh_twins,
@@ -37,6 +38,7 @@ def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Spea
     if speaker == "patient":
         return False
     mend_names(sentence.marks, vocabulary)
+    mend_denials(sentence.marks, state)
     weigh_twins(sentence.marks, vocabulary)
     grades_given_first(sentence.marks)
     ask_letters(sentence.marks, state, vocabulary)
@@ -162,11 +164,13 @@ def _worth_asking(
 ) -> bool:
     """Whether a term must have stood here: a grade follows, or a value and a term is near."""
     at, end = strange
-    if marks[at].scope or not (opens(marks, at) or opens(marks, best.low)):
+    doubt = likeness.vocabulary.phrases.doubt
+    if marks[at].scope:
         return False
+    if not (opens(marks, at) or opens(marks, best.low)):
+        return graded_next(marks, best.high) and best.score >= doubt.suggest_unplaced
     if graded_next(marks, end):
         return True
-    doubt = likeness.vocabulary.phrases.doubt
     if graded_next(marks, best.high):
         return best.score >= doubt.suggest
     return best.score >= doubt.suggest_unplaced and bool(allowed(marks, best.high))

@@ -3,10 +3,12 @@
 from itertools import pairwise
 
 from dictate2exam.findings.marks import Mark, Number
+from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 MOTOR = frozenset({"muscle", "movement"})
+DENIABLE = frozenset({"sign", "posture"})
 # Denials that were heard instead of a nought: "C five is not, and C six is one".
 AFTER_COPULA = frozenset({"not"})
 # Words that "and" does not follow unless they were numbers: "biceps was for and triceps five".
@@ -111,3 +113,24 @@ def weigh_twins(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 twin = vocabulary.terms.get((*form[:place], other, *form[place + 1 :]))
                 if twin and _same_kind(twin[0], mark.terms[0]):
                     mark.rivals = (*mark.rivals, twin[0])
+
+
+def mend_denials(marks: list[Mark], state: State) -> None:
+    """ "know ptosis" is "no ptosis", and is asked about; elsewhere the word denies nothing."""
+    for at, mark in enumerate(marks):
+        if not mark.has("negation.misheard"):
+            continue
+        after = marks[at + 1] if at + 1 < len(marks) else None
+        if after is None or not after.terms or after.terms[0].category not in DENIABLE:
+            mark.roles = frozenset()
+            continue
+        mark.roles = frozenset({"negation", "negation.before"})
+        term = after.terms[0]
+        said = f"{heard_text(mark)} {heard_text(after)}"
+        question = f'"{said}": was {term.label} denied?'
+        item = "" if term.is_group else f"{term.category}.{term.term_id}"
+        state.doubts.append(
+            Doubtful(
+                "mishearing", True, question, item, "none", ("absent", "present"), [], (mark, after)
+            )
+        )

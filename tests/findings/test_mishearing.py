@@ -134,3 +134,15 @@ def test_both_readings_of_a_word_with_an_opposite_twin_are_weighed(
     for question in result.questions:
         assert question.blocking
         assert question.suggestions == ("power.thumb_abduction", "power.adductor_pollicis")
+
+
+def test_a_denial_heard_as_another_word_is_read_and_asked() -> None:
+    result = extract(transcript("there is know ptosis"), LEXICON, Settings(side="right"))
+    assert [(f.item, f.value) for f in result.findings] == [("sign.ptosis", "absent")]
+    (question,) = result.questions
+    assert (question.kind, question.item, question.blocking) == ("mishearing", "sign.ptosis", True)
+    assert question.suggestions == ("absent", "present")
+
+
+def test_knowing_denies_nothing_else() -> None:
+    assert read("you know, the deltoid is four") == ([("power.deltoid", "4")], [])
