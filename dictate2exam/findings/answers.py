@@ -76,7 +76,8 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     answering = answering or state.offered is not None
     if not answering:
         return False
-    if ahead is not None and ahead.valued:
+    scored = any(m.number is not None for m in line.marks[at + 1 :])
+    if (ahead is not None and ahead.valued) or scored:
         state.offered = None
         return True
     if asked_signs(state):
@@ -95,6 +96,14 @@ def no(line: Line, mark: Mark, at: int) -> bool:
             state.open = []
             return True
     return False
+
+
+def ask_pain(line: Line, mark: Mark) -> None:
+    """A kind of pain that is asked for waits for the patient's yes or no."""
+    state = line.state
+    term = line.vocabulary.by_id.get(("sign", "neuropathic_pain"))
+    if term is not None and not any(s.term == term for s in state.open):
+        state.open.append(Subject(term, mark, asked=True, sentence=state.sentence))
 
 
 def patient_pain(line: Line, mark: Mark) -> None:

@@ -7,6 +7,10 @@ from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.lexicon.terms import Term
 
+# "He has got a flagrant Froment's" says that it is there.
+HAS = frozenset({"has", "got", "shows", "had", "theres", "there", "hes", "shes", "showed"})
+REACH = 5
+
 
 def names(line: Line, mark: Mark, term: Term) -> bool:
     """Whether the bare name of a sign says that it is there."""
@@ -15,7 +19,12 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
     cues = line.vocabulary.phrases.cues
     if term.term_id not in cues["naming.not"] or mark.text in cues["naming.but"]:
         return True
-    return any(word in cues["naming.words"] for word in mark.text.split())
+    if any(word in cues["naming.words"] for word in mark.text.split()):
+        return True
+    at = line.marks.index(mark) if mark in line.marks else 0
+    before = [m.text for m in line.marks[max(0, at - REACH) : at]]
+    has_one = any(word.split()[-1] in HAS for word in before)
+    return has_one and any(word.split()[-1] in {"a", "an"} for word in before)
 
 
 def flush_naming(line: Line) -> None:

@@ -2,10 +2,11 @@
 
 from dictate2exam.findings import corrections, percussion, side_words, sides
 from dictate2exam.findings.ability import ask_ability
-from dictate2exam.findings.answers import name_none, patient_pain
+from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
+from dictate2exam.findings.heads import name_signs
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, leave_reflexes, name_bare
@@ -38,6 +39,7 @@ def read_sentence(
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
+    name_signs(sentence.marks, state, vocabulary)
     free_numbers(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
@@ -92,6 +94,8 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
         patient_pain(line, mark)
+    if mark.has("patient.pain") and line.asked and not patient:
+        ask_pain(line, mark)
     steer(line, mark, at)
     return at + 1
 
@@ -99,6 +103,8 @@ def _read_mark(line: Line, at: int) -> int:
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
+    if mark.has("patient.pain") and line.asked and line.speaker != "patient":
+        ask_pain(line, mark)
     if mark.terms and mark.terms[0].category == "percussion" and mark.terms[0].is_group:
         line.state.context.topic = "percussion"
     if mark.scope == "teaching" and line.asked and mark.terms:
@@ -170,5 +176,5 @@ def _finish(line: Line) -> None:
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:
-        state.open = []
+        state.open = [s for s in state.open if s.asked and s.term.term_id == "neuropathic_pain"]
         state.offered = None

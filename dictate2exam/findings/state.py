@@ -100,6 +100,7 @@ class State:
     whole: Term | None = None
     whole_since: int = -9
     millimetres: tuple[int, Mark, Doubtful] | None = None
+    place_since: int = -9
     joint: str = ""
     kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)
     joint_since: int = -9

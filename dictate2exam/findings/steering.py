@@ -30,7 +30,12 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         state.context.topic = state.context.heading = "sensation"
     for name in ("touch", "pin"):
         if mark.has(f"modality.{name}"):
-            state.modality = name
+            both = (
+                at > 1
+                and line.marks[at - 1].text in {"and", "&"}
+                and (line.marks[at - 2].has("modality"))
+            )
+            state.modality = "" if both else name
             line.group_since = at
     for kind in (*HEAD_KINDS, "wasting", "contraction"):
         if mark.text == "sensory" and state.context.topic == "conduction":

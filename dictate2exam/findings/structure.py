@@ -69,6 +69,7 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
             if (not tail.terms or whole) and not tail.number:
                 for cut in range(len(form) - 1, 0, -1):
                     found = _terms(vocabulary, (*form[:cut], *tail.text.split()))
+                    found = tuple(t for t in found if t.category == mark.terms[0].category)
                     if found:
                         break
             if not found and several and tail.terms and tail.terms[0].category == "area":

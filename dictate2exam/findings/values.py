@@ -251,6 +251,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     if claim.kind == "wasting" and _of_region(line, at):
         return at + 1
     subjects = list(state.open)
+    if claim.kind == "contraction" and all(s.term.category in SENSORY for s in subjects):
+        return _value_for_last(line, at, claim)
     if claim.words and line.strange > 1 and all(s.naming for s in subjects):
         flush_naming(line)
         return at + 1

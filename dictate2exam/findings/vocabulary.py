@@ -50,6 +50,8 @@ class Vocabulary:
     by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
     items: frozenset[str] = frozenset()
     joints: dict[str, str] = field(default_factory=dict)
+    heads: dict[str, str] = field(default_factory=dict)
+    places: frozenset[str] = frozenset()
     groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
 
 
@@ -179,7 +181,9 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
         head, _, rest = name.partition(".")
         if head == "joint":
             vocabulary.joints.update(dict.fromkeys(texts, rest))
-        if head in {"joint", "synonyms", "tail"}:
+        if head == "head":
+            vocabulary.heads.update(dict.fromkeys(texts, rest))
+        if head in {"joint", "head", "head_place", "synonyms", "tail"}:
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)
@@ -201,6 +205,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
                     owner = (*form[:-1], f"{form[-1]}s")
                     scopes.setdefault(owner, set()).add((scope.name, reach))
     vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}
+    vocabulary.places = frozenset(phrases.cues["head_place.words"])
     vocabulary.resume = frozenset(words(text) for text in phrases.resume)
     vocabulary.examining = frozenset(phrases.examining)
     vocabulary.known_words = frozenset(
