@@ -19,6 +19,10 @@ def read(line: Line, at: int) -> bool:
     """Reads a word of correction or withdrawal; False where the mark is none."""
     mark, state = line.marks[at], line.state
     if mark.has("correction.withdraw"):
+        named = [s for s in state.open if s.sentence == state.sentence]
+        if named and not line.group:
+            state.open = []
+            return True
         state.withdrawing = [d for d in state.last if not d.gone]
         state.correcting, state.correcting_since = "replace", state.sentence
         for draft in state.withdrawing:
@@ -268,6 +272,9 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         if state.correcting == "replace":
             _other_item(line, draft)
         return False
+    if earlier and _said_no(line, draft, earlier[0]):
+        draft.corrects = earlier[0]
+        return False
     if (draft.patient and earlier and earlier[0].patient and line.speaker != "examiner") and (
         state.sentence - earlier[0].sentence <= 3 and earlier[0].value != draft.value
     ):
@@ -276,6 +283,13 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
         return False
     return bool(earlier) and earlier[0].value == draft.value
+
+
+def _said_no(line: Line, draft: Draft, earlier: Draft) -> bool:
+    """ "C7 ten. No, C7 is nine": a no before the name of what was just graded."""
+    near = line.state.sentence - earlier.sentence <= 1
+    graded = draft.value != earlier.value and draft.value[:1].isdigit()
+    return near and graded and line.marks[0].text == "no" and not draft.patient
 
 
 def _last_place(line: Line, draft: Draft) -> int:

@@ -28,6 +28,8 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
         current.append(mark)
     if current:
         groups.append(Sentence(current))
+    for group in groups:
+        _untag(group, vocabulary)
     _drop_limited(groups)
     found = [(s.start, s.end) for s in doc.spans["scopes"]]
     for group in groups:
@@ -148,6 +150,16 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:
+    """ "Deltoid three, right?": a word that only asks to agree makes no question of a finding."""
+    *before, last = sentence.marks
+    tags = vocabulary.phrases.cues["answer.tag"]
+    terms = [m for m in before if m.terms]
+    if sentence.asked and last.text in tags and terms and any(m.number for m in before):
+        sentence.asked = False
+        last.roles, last.values = frozenset({"list.light"}), ()
 
 
 def _apiece(marks: list[Mark], at: int) -> bool:

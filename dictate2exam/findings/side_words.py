@@ -94,7 +94,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if line.asked and after is None and (before is not None and not before.light):
         return True
-    return at == 0 and follows == "," and not _other_half(line, at, name)
+    opens = not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
+    return opens and follows == "," and not _other_half(line, at, name)
 
 
 def _other_half(line: Line, at: int, name: str) -> bool:

@@ -89,8 +89,17 @@ def _attach(line: Line, at: int, side: str) -> int:
     if ahead is not None and ahead.number and not ahead.terms and state.open:
         for subject in state.open:
             subject.side = side  # type: ignore[assignment]
+    line.prefix_side, line.prefix_last = "", -1
+    if ahead is not None and ahead.terms and _adjective(line, at):
+        terms = {term.term_id for term in ahead.terms}
+        if side in OPPOSITE and _completes_pair(state, terms, side):
+            line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
+            state.side = state.pair_side or side
+            return at + 1
+        state.pair_side = state.side or side
+        state.side = side
+        return at + 1
     _carry(line, at, side)
-    line.prefix_side = ""
     return at + 1
 
 
@@ -143,7 +152,8 @@ def _letters(line: Line, at: int) -> str:
         mark = line.marks[place]
         if mark.terms:
             break
-        letter = "s" if mark.has("side") else "v" if mark.valued and not mark.light else ""
+        value = mark.valued and (not mark.light or mark.has("predicative"))
+        letter = "s" if mark.has("side") else "v" if value else ""
         out += letter if letter != "v" or not out.endswith("v") else ""
     return out
 
@@ -163,6 +173,12 @@ def _completes(state: State, side: str) -> bool:
     return bool(last) and all(d.side == OPPOSITE.get(side) for d in last)
 
 
+def side_follows(line: Line, at: int) -> bool:
+    """Whether the next word that counts is one of side: "absent on the left, present on ..."."""
+    ahead = line.next_solid(at)
+    return ahead < len(line.marks) and line.marks[ahead].has("side")
+
+
 def side_after_value(line: Line, at: int) -> str:
     """The side that follows a value given to what was said last: "five on the right", or empty;
     the word of side is used up by it."""
@@ -172,6 +188,8 @@ def side_after_value(line: Line, at: int) -> str:
     if not (second and line.group) and not alone:
         return ""
     place = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].has("side")), -1)
+    if alone and line.marks[place].text in OPPOSITE and not _pointed(line, place):
+        return ""
     if place < 0 or any(
         not (m.light or m.has("pause") or m.valued or m.has("negation"))
         for m in line.marks[at + 1 : place]
@@ -184,6 +202,10 @@ def side_after_value(line: Line, at: int) -> str:
         _note_spoken(line.state, side, line.marks[place])
         line.marks[place].roles = frozenset({"list.light"})
     return side
+
+
+def _pointed(line: Line, at: int) -> bool:
+    return at > 0 and line.marks[at - 1].text.rpartition(" ")[2] in POINTING
 
 
 def _adjective(line: Line, at: int) -> bool:

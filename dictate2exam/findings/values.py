@@ -168,6 +168,8 @@ def _adjective(line: Line, at: int) -> bool:
     while nxt < len(line.marks) and line.marks[nxt].light:
         nxt += 1
     ahead = line.marks[nxt] if nxt < len(line.marks) else None
+    if mark.has("predicative") and line.group and sides.side_follows(line, at):
+        return False
     followed = ahead is not None and bool(ahead.terms or ahead.predicates)
     return followed or not line.state.open
 
@@ -353,16 +355,30 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
     if claim.number:
-        felt_last = line.group or (state.last if fresh else [])
-        kinds = {d.item.partition(".")[0] for d in felt_last if not d.gone}
-        if kinds and kinds <= {"contraction", "wasting"}:
-            assign(line, claim, state.last_subjects, rule="grade after what was felt")
+        if _graded_after_felt(line, claim):
             return at + 1
         known = len(state.doubts)
         corrections.second_value(line, at, claim)
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _graded_after_felt(line: Line, claim: Claim) -> bool:
+    """A grade of what was only felt or seen so far: "neither contracts. Both are zero"."""
+    state = line.state
+    felt = [d for d in line.group or state.last if not d.gone]
+    if not felt or state.sentence - felt[-1].sentence > 2:
+        return False
+    if not all(d.item.startswith(("contraction.", "wasting.")) for d in felt):
+        return False
+    subjects = list(state.last_subjects)
+    if any(m.has("list.all") or m.text == "they" for m in line.marks):
+        near = [d for d in state.drafts[-12:] if d.sentence == felt[-1].sentence and not d.gone]
+        kind = felt[-1].item.partition(".")[0]
+        same = [d for d in near if d.item.startswith(f"{kind}.")]
+        subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in same]
+    return bool(assign(line, claim, subjects, rule="grade after what was felt"))
 
 
 def _same_turn(line: Line, at: int) -> bool:
