@@ -142,5 +142,20 @@ def note_degrees(line: Line) -> None:
             state.open = []
 
 
+def ask_movements(line: Line) -> None:
+    """Asks which movements were meant where only a joint has full or reduced range."""
+    state = line.state
+    if state.context.kind != "range" or state.sentence_drafts or line.speaker == "patient":
+        return
+    joints = [m for m in line.marks if not m.terms and _joint_of(m, line.vocabulary)]
+    said = [m for m in line.marks if any("range" in w.means for w in m.values) and not m.scope]
+    if not (joints and said) or any(m.terms for m in line.marks):
+        return
+    question = (
+        f'Passive range: "{said[0].text}" was said of the {joints[0].text}, of which movements?'
+    )
+    state.doubts.append(Doubtful("value", False, question, marks=(joints[0], said[0])))
+
+
 def _starts_before(one: Mark, other: Mark) -> bool:
     return one.written is other.written and one.start < other.start

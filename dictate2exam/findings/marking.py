@@ -30,7 +30,7 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
         groups.append(Sentence(current))
     for group in groups:
         _untag(group, vocabulary)
-    _drop_limited(groups)
+    _drop_limited(groups, vocabulary)
     found = [(s.start, s.end) for s in doc.spans["scopes"]]
     for group in groups:
         scope_tokens(group, found, vocabulary, written)
@@ -173,12 +173,15 @@ def _apiece(marks: list[Mark], at: int) -> bool:
     return True
 
 
-def _drop_limited(groups: list[Sentence]) -> None:
+def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
     """A value word for named items alone ("down" of plantars) is none where they are not named,
     in this sentence or the one before."""
     earlier: set[str] = set()
     for group in groups:
         named = {term.term_id for mark in group.marks for term in mark.terms}
+        for kind, table in vocabulary.bare.items():
+            bare = [m.text for m in group.marks if m.has(f"bare.{kind}")]
+            named |= {table[tuple(text.split())].term_id for text in bare}
         for mark in group.marks:
             if any(word.only for word in mark.values):
                 mark.values = tuple(

@@ -262,8 +262,10 @@ def _word_reading(
     if claim.denied:
         flipped = {"present": "absent", "reduced": "normal", "normal": "?", "absent": "?"}
         value = flipped.get(value, "?")
-        if kind in {"power", "range"}:
+        if kind == "power":
             value = "?"
+        if kind == "range":
+            value = {"reduced": "full", "full": "reduced"}.get(word.means[kind], "?")
         if kind == "sign" and word.means[kind] == "absent":
             value = "?"
     if claim.uncertain and kind in {"sign", "wasting"}:

@@ -8,7 +8,7 @@ from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list
 from dictate2exam.findings.heads import name_signs
 from dictate2exam.findings.instructed import name_instructed
-from dictate2exam.findings.joints import name_movements, note_degrees
+from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
 from dictate2exam.findings.line import Line, current_terms, leave_reflexes, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
@@ -139,6 +139,7 @@ def _finish(line: Line) -> None:
     percussion.finish(line)
     corrections.finish(line)
     note_degrees(line)
+    ask_movements(line)
     settle_distance(line)
     note_millimetres(line)
     if not line.asked:

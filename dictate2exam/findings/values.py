@@ -327,7 +327,7 @@ def _value_for_last(line: Line, at: int, claim: Claim) -> int:
     fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
     if fresh and not line.value_side:
         line.value_side = sides.side_after_value(line, at)
-    if not line.value_side and _less_than_said(line, claim):
+    if not line.value_side and (_less_than_said(line, claim) or _range_too(line, claim)):
         return at + 1
     if line.value_side and fresh:
         value_on_side(line, claim)
@@ -388,6 +388,19 @@ def _same_turn(line: Line, at: int) -> bool:
     return here.index == there.index or line.state.sentence - last.sentence <= 1
 
 
+def _range_too(line: Line, claim: Claim) -> bool:
+    """ "Elbow flexion three, passive range full": the movement just graded."""
+    state = line.state
+    last = state.last_subjects
+    if state.context.kind != "range" or not claim.words or line.group:
+        return False
+    if any(m.terms or m.text in line.vocabulary.joints for m in line.marks):
+        return False
+    if state.sentence - last[-1].sentence > 1 or any(s.term.category != "movement" for s in last):
+        return False
+    return bool(assign(line, claim, list(last), rule="passive range of the last"))
+
+
 THERE = frozenset({"present", "palpable", "good_pulse", "reflex_there", "good"})
 GRADUAL = ("pulse.", "reflex.", "conduction.")
 
@@ -401,10 +414,11 @@ def _less_than_said(line: Line, claim: Claim) -> bool:
     group = [d for d in line.group if not d.gone and d.item.startswith(GRADUAL)]
     for draft in group:
         kind = draft.item.partition(".")[0]
-        if not any(word.means.get(kind) == "reduced" for word in claim.words):
+        if not any(word.means.get(kind) in {"reduced", "brisk"} for word in claim.words):
             return False
     for draft in group:
-        draft.value = "reduced"
+        kind = draft.item.partition(".")[0]
+        draft.value = next(w.means[kind] for w in claim.words if kind in w.means)
         draft.marks = [*draft.marks, claim.mark]
     return bool(group)
 
