@@ -134,7 +134,7 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
 def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -> None:
     for kind in BARE_KINDS:
         said = (*phrases.cues[f"kind.{kind}"], *phrases.cues.get(f"tail.{kind}", ()))
-        tails = {vocabulary.normaliser.words(text) for text in said}
+        tails = dict.fromkeys(map(vocabulary.normaliser.words, said))
         found: dict[Form, Term] = {}
         for term in terms:
             if term.category != kind or term.is_group:
