@@ -1,9 +1,9 @@
 """Yes, no and pain: what a patient answers to what was asked or offered."""
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import ask_about, assign
 from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import State, Subject
 
 

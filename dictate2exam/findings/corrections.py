@@ -5,9 +5,10 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim, read_claim
+from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject
 

@@ -1,9 +1,10 @@
 """Denial and doubt before a term: how far they reach, and what ends them."""
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import ask_about, assign
 from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms, has_tight_value
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim, read_claim
+from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.state import Doubtful, Subject
 from dictate2exam.lexicon.terms import Term

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim, Reading
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim, Reading, read_claim
+from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.state import Doubtful, Draft, State, Subject, heard_text
 from dictate2exam.units import Side
 

@@ -9,8 +9,8 @@ from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful
 
 if TYPE_CHECKING:
+    from dictate2exam.findings.claims import Claim
     from dictate2exam.findings.line import Line
-    from dictate2exam.findings.meaning import Claim
 
 
 def heads_list(line: Line, at: int, claim: Claim) -> bool:

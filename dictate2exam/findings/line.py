@@ -1,8 +1,8 @@
 """One sentence while it is read, and how to look around in it."""
 
 from dictate2exam.findings import percussion
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.marks import Mark, Sentence
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import Doubtful, Draft, State, Subject
 from dictate2exam.findings.vocabulary import Vocabulary

@@ -1,9 +1,9 @@
 """Signs that are there because they were named."""
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.lexicon.terms import Term
 

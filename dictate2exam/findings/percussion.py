@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 from dictate2exam.lexicon.terms import Term
 

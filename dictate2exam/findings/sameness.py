@@ -5,8 +5,8 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Draft, State, Subject
 

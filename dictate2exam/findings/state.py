@@ -3,8 +3,8 @@
 from copy import copy
 from dataclasses import dataclass, field
 
+from dictate2exam.findings.claims import Claim, Context
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import Claim, Context
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.questions import QuestionKind
 from dictate2exam.units import Side

@@ -1,9 +1,9 @@
 """Nerve conduction, needle and imaging: what a sentence is about, and roots that are not seen."""
 
+from dictate2exam.findings.claims import ROOTS, Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import ROOTS, Claim
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.lexicon.terms import Term
 

@@ -3,6 +3,7 @@
 from copy import copy
 
 from dictate2exam.findings import percussion, sides
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_here, denied_muscle
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import (
@@ -13,7 +14,6 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
-from dictate2exam.findings.meaning import Claim
 from dictate2exam.findings.naming import flush_naming, names
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root

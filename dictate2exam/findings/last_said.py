@@ -1,0 +1,170 @@
+"""Values of what was said last: a second side, a second kind, a second answer, a doubt."""
+
+from dictate2exam.findings import corrections, sides
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.line import Line
+from dictate2exam.findings.ordinary import describes_a_thing
+from dictate2exam.findings.sameness import value_on_side
+from dictate2exam.findings.state import Doubtful, Subject, heard_text
+
+
+def value_for_last(line: Line, at: int, claim: Claim) -> int:
+    """A value with no new term: a second side, a second kind, a doubt, or nothing."""
+    state = line.state
+    if corrections.apply_value(line, at, claim):
+        return at + 1
+    if claim.number and _refines(line, claim):
+        return at + 1
+    if claim.predicates and describes_a_thing(line.marks, at, line.vocabulary):
+        return at + 1
+    if line.speaker == "patient":
+        if line.group and any(
+            m.has("hedge.alternative") for m in line.marks[line.group_since : at]
+        ):
+            corrections.second_value(line, at, claim)
+            return at + 1
+        if state.last and state.last[-1].patient and _same_turn(line, at):
+            assign(line, claim, state.last_subjects, rule="second answer")
+        return at + 1
+    if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
+        _ask_which_finger(line, at)
+        return at + 1
+    if claim.number and not state.last_subjects and _unknown(line, at):
+        state.stray = state.sentence
+    if not state.last_subjects:
+        return at + 1
+    fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
+    if fresh and not line.value_side:
+        line.value_side = sides.side_after_value(line, at)
+    if not line.value_side and (_less_than_said(line, claim) or _range_too(line, claim)):
+        return at + 1
+    if line.value_side and fresh:
+        value_on_side(line, claim)
+        line.group_since = at
+        return at + 1
+    felt = {"no_contraction", "palpable", "impalpable", "cannot_feel", "can_feel"}
+    if (
+        claim.predicates
+        or any(
+            w.name in felt or (state.context.kind == "contraction" and "contraction" in w.means)
+            for w in claim.words
+        )
+    ) and (fresh and corrections.add_kind(line, claim)):
+        return at + 1
+    if (
+        state.modality
+        and fresh
+        and line.group
+        and line.group[-1].detail.get("modality")
+        not in {
+            None,
+            state.modality,
+        }
+    ):
+        assign(line, claim, state.last_subjects, rule="other modality")
+        return at + 1
+    if claim.number:
+        if _graded_after_felt(line, claim):
+            return at + 1
+        known = len(state.doubts)
+        corrections.second_value(line, at, claim)
+        if len(state.doubts) == known and _unknown(line, at):
+            state.stray = state.sentence
+    return at + 1
+
+
+def _graded_after_felt(line: Line, claim: Claim) -> bool:
+    """A grade of what was only felt or seen so far: "neither contracts. Both are zero"."""
+    state = line.state
+    felt = [d for d in line.group or state.last if not d.gone]
+    if not felt or state.sentence - felt[-1].sentence > 2:
+        return False
+    if not all(d.item.startswith(("contraction.", "wasting.")) for d in felt):
+        return False
+    subjects = list(state.last_subjects)
+    if any(m.has("list.all") or m.text == "they" for m in line.marks):
+        near = [d for d in state.drafts[-12:] if d.sentence == felt[-1].sentence and not d.gone]
+        kind = felt[-1].item.partition(".")[0]
+        same = [d for d in near if d.item.startswith(f"{kind}.")]
+        subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in same]
+    return bool(assign(line, claim, subjects, rule="grade after what was felt"))
+
+
+def _same_turn(line: Line, at: int) -> bool:
+    """Whether the last answer was given in this turn or the sentence before."""
+    last = line.state.last[-1]
+    here, there = line.marks[at].written.utterance, last.marks[-1].written.utterance
+    return here.index == there.index or line.state.sentence - last.sentence <= 1
+
+
+def _range_too(line: Line, claim: Claim) -> bool:
+    """ "Elbow flexion three, passive range full": the movement just graded."""
+    state = line.state
+    last = state.last_subjects
+    if state.context.kind != "range" or not claim.words or line.group:
+        return False
+    if any(m.terms or m.text in line.vocabulary.joints for m in line.marks):
+        return False
+    if state.sentence - last[-1].sentence > 1 or any(s.term.category != "movement" for s in last):
+        return False
+    return bool(assign(line, claim, list(last), rule="passive range of the last"))
+
+
+THERE = frozenset({"present", "palpable", "good_pulse", "reflex_there", "good"})
+GRADUAL = ("pulse.", "reflex.", "conduction.")
+
+
+def _less_than_said(line: Line, claim: Claim) -> bool:
+    """ "Present, but weaker than the other": there at all, and less than it should be."""
+    state = line.state
+    said = state.last_claim
+    if said is None or not line.group or not any(w.name in THERE for w in said.words):
+        return False
+    group = [d for d in line.group if not d.gone and d.item.startswith(GRADUAL)]
+    for draft in group:
+        kind = draft.item.partition(".")[0]
+        if not any(word.means.get(kind) in {"reduced", "brisk"} for word in claim.words):
+            return False
+    for draft in group:
+        kind = draft.item.partition(".")[0]
+        draft.value = next(w.means[kind] for w in claim.words if kind in w.means)
+        draft.marks = [*draft.marks, claim.mark]
+    return bool(group)
+
+
+def _unknown(line: Line, at: int) -> bool:
+    """Whether words that were not understood stand before a value."""
+    return line.strange > 0 or any(m.has("unknown") for m in line.marks[:at])
+
+
+def _refines(line: Line, claim: Claim) -> bool:
+    """A number asked for after an answer in words ("duller ... give me a number ... five")."""
+    state = line.state
+    worded = [d for d in state.last if not d.gone and not d.value.isdigit()]
+    if not worded or len(worded) != len(state.last) or line.group:
+        return False
+    if not all(d.item.startswith("sensation.") and d.patient for d in worded):
+        return False
+    if state.sentence - worded[-1].sentence > 3:
+        return False
+    subjects = [Subject(d.term, d.marks[0], side=d.side if d.side_spoken else None) for d in worded]
+    made = assign(line, claim, subjects, rule="answer in numbers")
+    for draft in made or ():
+        old = [d for d in worded if d.item == draft.item and d.side == draft.side]
+        draft.corrects = old[0] if old else None
+    return bool(made)
+
+
+def _ask_which_finger(line: Line, at: int) -> None:
+    """The ring finger has two dermatomes: a score for it is asked about."""
+    mark = line.marks[at]
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f'"{heard_text(mark)}" was said of the ring finger: which dermatome is meant?',
+            suggestions=("C8", "C7"),
+            marks=(mark,),
+        )
+    )

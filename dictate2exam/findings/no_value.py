@@ -1,0 +1,103 @@
+"""Words and numbers that could be values and are none where they stand."""
+
+from dictate2exam.findings import sides
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following_terms
+
+
+def adjective(line: Line, at: int) -> bool:
+    """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
+    mark = line.marks[at]
+    if line.percussion.active and line.percussion.named is not None:
+        return False
+    if not mark.light or any(word.name != "present" for word in mark.values):
+        return False
+    back = at - 1
+    while back > 0 and line.marks[back].light and not line.marks[back].has("pause"):
+        back -= 1
+    if mark.has("predicative") and back >= 0 and line.marks[back].terms:
+        return False
+    nxt = at + 1
+    while nxt < len(line.marks) and line.marks[nxt].light:
+        nxt += 1
+    ahead = line.marks[nxt] if nxt < len(line.marks) else None
+    if mark.has("predicative") and line.group and sides.side_follows(line, at):
+        return False
+    followed = ahead is not None and bool(ahead.terms or ahead.predicates)
+    return followed or not line.state.open
+
+
+def only_an_answer(line: Line, at: int) -> bool:
+    """Whether a word like "fine" or "half" stands where nothing sensory waits for an answer."""
+    mark = line.marks[at]
+    if mark.number or mark.predicates or mark.has("list.same"):
+        return False
+    if not all(word.answer for word in mark.values):
+        return False
+    if any(s.term.category in SENSORY for s in line.state.open):
+        return False
+    place = following_terms(line, at)
+    if place >= 0 and line.marks[place].terms:
+        return line.marks[place].terms[0].category not in SENSORY
+    return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
+
+
+def number_follows(line: Line, at: int) -> bool:
+    """Whether a number says more exactly what the word said: "weak at 3/5", "normal, five"."""
+    opened = [s for s in line.state.open if s.term.category not in DENIABLE]
+    if not opened or line.marks[at].has("list.same"):
+        return False
+    following = line.next_solid(at)
+    if following >= len(line.marks) or line.marks[following].number is None:
+        return False
+    return all(
+        m.light or m.has("pause") or m.has("kind") or m.has("hedge")
+        for m in line.marks[at + 1 : following]
+        if m.text not in TURNS
+    )
+
+
+def number_follows_offer(line: Line, at: int) -> bool:
+    """Two voices in one line: what follows an offer and a no is the answer."""
+    return (
+        line.state.offered is not None
+        and line.marks[at].number is not None
+        and any(m.has("answer.no") for m in line.marks[:at])
+    )
+
+
+def breaks_out(line: Line, at: int) -> bool:
+    """Whether a value inside an instruction is a finding all the same: "biceps push up four"."""
+    mark, state = line.marks[at], line.state
+    claim = Claim(mark, mark.number, mark.values, mark.predicates)
+    if claim.strong or (mark.predicates and mark.scope != "plan"):
+        return True
+    before = line.marks[at - 1] if at else None
+    if before is not None and (
+        before.terms or (before.light and at > 1 and line.marks[at - 2].terms)
+    ):
+        return True
+    if not state.open:
+        return False
+    final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
+    prep = before is not None and before.text in {
+        "for",
+        "to",
+        "on",
+        "of",
+        "one",
+        "up",
+        "your",
+        "my",
+    }
+    if mark.number:
+        return final and not prep and before is not None
+    return final and any("power" in w.means or "sign" in w.means for w in mark.values)
+
+
+def is_pronoun(line: Line, at: int) -> bool:
+    """ "And the little one?" asks about a finger where no muscle waits for a grade."""
+    mark, before = line.marks[at], line.marks[at - 1].text if at else ""
+    if mark.number is None or mark.number.value != 1 or line.state.open:
+        return False
+    return before in {"little", "middle", "small", "big"}
