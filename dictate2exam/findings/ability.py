@@ -37,8 +37,10 @@ def ask_ability(line: Line) -> None:
 
 def _starts(text: list[str], ways: tuple[str, ...]) -> int:
     """Length in words of the longest way of saying that the text starts with, or 0."""
-    fits = [w.split() for w in ways if text[: len(w.split())] == w.split()]
-    return max((len(way) for way in fits), default=0)
+    if not text:
+        return 0
+    likely = (way.split() for way in ways if way.startswith(text[0]))
+    return max((len(way) for way in likely if text[: len(way)] == way), default=0)
 
 
 def _ask(line: Line, movement: str, marks: list[Mark]) -> None:

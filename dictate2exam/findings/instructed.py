@@ -60,15 +60,17 @@ def _asked_for(line: Line) -> list[tuple[Term, Mark]]:
     """The movements that words of this sentence ask for, each with the last of its words."""
     cues = line.vocabulary.phrases.cues
     words = [(OWNED.get(w, w), m) for m in line.marks for w in _owned(m)]
-    text = " ".join(word for word, _ in words)
+    text = f" {' '.join(word for word, _ in words)} "
     found: dict[int, tuple[Term, Mark]] = {}
     for name, ways in cues.items():
         head, _, movement = name.partition(".")
-        term = line.vocabulary.by_id.get(("movement", movement)) if head in TABLES else None
+        if head not in TABLES:
+            continue
+        term = line.vocabulary.by_id.get(("movement", movement))
         if term is None:
             continue
         for way in ways:
-            if f" {way} " not in f" {text} ":
+            if way not in text or f" {way} " not in text:
                 continue
             form = way.split()
             for at in range(len(words) - len(form) + 1):

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dictate2exam.findings.model import Finding
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.questions import Question
-from dictate2exam.record.amend import add_questions, set_state
+from dictate2exam.record.amend import add_questions
 from dictate2exam.record.meaning import Slot, agree, is_free, joined, place_of, slot_of
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, name_of
@@ -20,59 +20,72 @@ def settle(record: ExamRecord, lexicon: Lexicon) -> ExamRecord:
     for finding in sorted(record.standing, key=place_of):
         if not is_free(finding):
             slots.setdefault(slot_of(finding), []).append(finding)
-    asked: list[Question] = []
-    for findings in slots.values():
-        if len(findings) > 1:
-            record, question = _settle_slot(record, findings, lexicon)
-            asked += [question] if question else []
-    return add_questions(record, asked)
+    settling = _Settling(record, lexicon)
+    asked = [settling.settle(findings) for findings in slots.values() if len(findings) > 1]
+    return add_questions(settling.settled(), [question for question in asked if question])
 
 
-def _settle_slot(
-    record: ExamRecord, findings: list[Finding], lexicon: Lexicon
-) -> tuple[ExamRecord, Question | None]:
-    tested = [finding for finding in findings if finding.value != "not_tested"]
-    if tested and len(tested) < len(findings):
-        untested = [f.finding_id for f in findings if f.value == "not_tested"]
-        record = set_state(record, untested, "superseded", tested[-1].finding_id)
-        findings = tested
-    last = findings[-1]
-    same = [finding for finding in findings if agree(finding, last)]
-    others = [finding for finding in findings if not agree(finding, last)]
-    record = _join(record, same)
-    keeper = same[0].finding_id
-    if not others:
-        return record, None
-    record = set_state(record, [f.finding_id for f in others], "superseded", keeper)
-    corrected = next((n for n, f in enumerate(findings) if f.corrects and agree(f, last)), None)
-    if corrected is not None and all(findings.index(other) < corrected for other in others):
-        return record, None
-    return record, _conflict([*others, last], keeper, record.transcript.timed, lexicon)
+class _Settling:
+    """The entries of a record while they are settled slot by slot."""
 
+    def __init__(self, record: ExamRecord, lexicon: Lexicon) -> None:
+        self.record, self.lexicon = record, lexicon
+        self.entries = {entry.finding.finding_id: entry for entry in record.findings}
+        self.joined: dict[str, str] = {}
 
-def _join(record: ExamRecord, findings: Sequence[Finding]) -> ExamRecord:
-    """Findings that agree become the first of them; questions on the others follow it."""
-    if len(findings) == 1:
-        return record
-    one = joined(findings)
-    gone = {finding.finding_id for finding in findings[1:]}
-    record = set_state(record, gone, "superseded", one.finding_id)
+    def settled(self) -> ExamRecord:
+        """The record as it is now; questions on joined findings follow them."""
 
-    def moved(question: Question) -> Question:
-        ids = (one.finding_id if known in gone else known for known in question.finding_ids)
-        return question.model_copy(update={"finding_ids": tuple(dict.fromkeys(ids))})
+        def moved(question: Question) -> Question:
+            ids = (self.joined.get(known, known) for known in question.finding_ids)
+            return question.model_copy(update={"finding_ids": tuple(dict.fromkeys(ids))})
 
-    return record.model_copy(
-        update={
-            "findings": tuple(
-                entry.model_copy(update={"finding": one})
-                if entry.finding.finding_id == one.finding_id
-                else entry
-                for entry in record.findings
-            ),
-            "questions": tuple(moved(question) for question in record.questions),
-        }
-    )
+        return self.record.model_copy(
+            update={
+                "findings": tuple(self.entries.values()),
+                "questions": tuple(
+                    moved(q) if self.joined.keys() & set(q.finding_ids) else q
+                    for q in self.record.questions
+                ),
+            }
+        )
+
+    def settle(self, findings: list[Finding]) -> Question | None:
+        """Leaves one finding of a slot standing; the question that this raises, if any."""
+        tested = [finding for finding in findings if finding.value != "not_tested"]
+        if tested and len(tested) < len(findings):
+            untested = [finding for finding in findings if finding.value == "not_tested"]
+            self._supersede(untested, tested[-1].finding_id)
+            findings = tested
+        last = findings[-1]
+        same = [finding for finding in findings if agree(finding, last)]
+        others = [finding for finding in findings if not agree(finding, last)]
+        self._join(same)
+        keeper = same[0].finding_id
+        if not others:
+            return None
+        self._supersede(others, keeper)
+        corrected = next((n for n, f in enumerate(findings) if f.corrects and agree(f, last)), None)
+        if corrected is not None and all(findings.index(other) < corrected for other in others):
+            return None
+        timed = self.record.transcript.timed
+        return _conflict([*others, last], keeper, timed, self.lexicon)
+
+    def _supersede(self, findings: Sequence[Finding], by: str) -> None:
+        for finding in findings:
+            self.entries[finding.finding_id] = self.entries[finding.finding_id].model_copy(
+                update={"state": "superseded", "superseded_by": by}
+            )
+
+    def _join(self, findings: Sequence[Finding]) -> None:
+        """Findings that agree become the first of them; questions on the others follow it."""
+        if len(findings) == 1:
+            return
+        one = joined(findings)
+        self._supersede(findings[1:], one.finding_id)
+        self.joined.update((finding.finding_id, one.finding_id) for finding in findings[1:])
+        kept = self.entries[one.finding_id]
+        self.entries[one.finding_id] = kept.model_copy(update={"finding": one})
 
 
 def _conflict(findings: Sequence[Finding], keeper: str, timed: bool, lexicon: Lexicon) -> Question:

@@ -1,5 +1,9 @@
 """The spaCy pipeline: what its components declare, where patterns come from, entity spans."""
 
+import os
+import subprocess
+import sys
+
 import pytest
 import spacy
 from builders import transcript
@@ -89,3 +93,26 @@ def test_marked_words_lead_to_entries_of_the_lexicon() -> None:
     assert marked["winging"] == ("exam_terms", "sign.scapular_winging")
     assert "negation.before" in marked["no"][1]
     assert set(GROUPS) < set(COMPONENTS)
+
+
+def test_every_process_reads_alike() -> None:
+    """Python orders sets anew in each process: nothing read may hang on that."""
+    code = (
+        "from builders import transcript\n"
+        "from dictate2exam.findings.extract import extract\n"
+        "from dictate2exam.lexicon.load import load_lexicon\n"
+        "from dictate2exam.settings import Settings\n"
+        "lines = ['larrys wow four', 'subsequently larrys three', 'teres timer two']\n"
+        "print(extract(transcript(*lines), load_lexicon(), Settings()).model_dump_json())\n"
+    )
+    read = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)},
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(read) == 1 and "teres" in read.pop()
