@@ -1,5 +1,6 @@
 """Facts of context said by the examiner: dominant hand, interval, mechanism, other injuries."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
@@ -11,10 +12,13 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.text.model import Written
 from dictate2exam.text.numbers import is_number
 
-LONGEST = 6
-AHEAD = 6
-# "are you right handed" is a question.
-ASKING = frozenset({"you", "he", "she"})
+LONGEST = 8
+# So many words before and after a stretch of time an injury may be named.
+BEFORE, AFTER = 14, 10
+# So many words may lie between a bone and the word that says it was broken.
+REACH = 6
+STOPS = frozenset(".;?!")
+SIDES = ("left", "right")
 
 
 class Facts:
@@ -23,20 +27,24 @@ class Facts:
     def __init__(self, folder: Path, vocabulary: Vocabulary) -> None:
         words = vocabulary.normaliser.words
         raw = read_toml(folder / "phrases" / "facts.toml")
-        self.phrases: dict[Form, tuple[tuple[str, str], ...]] = {}
-        for value, texts in raw["dominant_hand"].items():
-            for text in texts:
-                self._add(words(text), "dominant_hand", value)
-        for fact in ("mechanism", "associated_injury"):
-            for text in raw[fact]["words"]:
-                self._add(words(text), fact, text)
-        self.units: dict[str, int] = raw["interval"]["units"]
-        self.since = frozenset(words(text) for text in raw["interval"]["after"])
-        self.injury = frozenset(raw["interval"]["injury"])
-        self.first = frozenset(form[0] for form in self.phrases)
-
-    def _add(self, form: Form, fact: str, value: str) -> None:
-        self.phrases[form] = (*self.phrases.get(form, ()), (fact, value))
+        self.phrases: dict[Form, tuple[str, str]] = {}
+        self.asked = frozenset(words(text) for text in raw["dominant_hand"].pop("asked"))
+        for fact in ("dominant_hand", "mechanism"):
+            for value, texts in raw[fact].items():
+                self.phrases.update({words(text): (fact, value) for text in texts})
+        interval = raw["interval"]
+        self.units: dict[str, int] = interval["units"]
+        self.since = frozenset(words(text) for text in interval["after"])
+        self.counting = frozenset(interval["from"])
+        self.injury, self.other = frozenset(interval["injury"]), frozenset(interval["other"])
+        hurt = raw["associated_injury"]
+        self.denied = frozenset(hurt["denied"])
+        self.hurt: dict[Form, list[tuple[str, frozenset[str]]]] = {}
+        for kind, verbs in (("bone", "hurt"), ("joint", "dislocated"), ("vessel", "torn")):
+            for value, texts in hurt[kind].items():
+                for text in texts:
+                    known = self.hurt.setdefault(words(text), [])
+                    known.append((value, frozenset(hurt[verbs])))
 
 
 @lru_cache(maxsize=4)
@@ -49,36 +57,93 @@ _VOCABULARIES: dict[int, Vocabulary] = {}
 
 def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: Lexicon) -> None:
     """Adds a draft for each fact that an examiner says; the first of a kind stands."""
-    if written.utterance.speaker == "patient":
-        return
     _VOCABULARIES[id(vocabulary)] = vocabulary
     facts = _facts(lexicon.folder, id(vocabulary))
     texts = [token.text for token in written.tokens]
-    for at, text in enumerate(texts):
-        if text in facts.first:
-            for size in range(min(LONGEST, len(texts) - at), 0, -1):
-                found = facts.phrases.get(tuple(texts[at : at + size]))
-                if found:
-                    if at and texts[at - 1] in ASKING:
-                        break
-                    for fact, value in found:
-                        _add(fact, value, at, at + size, written, state, vocabulary)
-                    break
-        if is_number(text) and at + 1 < len(texts) and texts[at + 1] in facts.units:
+    hand_asked, state.hand_asked = state.hand_asked, False
+    if written.utterance.speaker == "patient":
+        if hand_asked:
+            _answered_hand(texts, written, state, vocabulary)
+        return
+    asked = _find(texts, facts.asked)
+    state.hand_asked = bool(asked)
+    for at, size in _find(texts, facts.phrases):
+        fact, value = facts.phrases[tuple(texts[at : at + size])]
+        within = any(start <= at < start + length for start, length in asked)
+        if not (within or (at and texts[at - 1] in {"or", "you"} and _is_asked(texts, at))):
+            _add(fact, value, at, at + size, written, state, vocabulary)
+    for at, size in _find(texts, facts.hurt):
+        for value, verbs in facts.hurt[tuple(texts[at : at + size])]:
+            if _hurt(texts, at, size, verbs, facts):
+                _add("associated_injury", value, at, at + size, written, state, vocabulary)
+    for at, text in enumerate(texts[:-1]):
+        if is_number(text) and texts[at + 1] in facts.units:
             days = int(text) * facts.units[texts[at + 1]]
-            if _since_injury(texts, at + 2, facts):
+            if _since_injury(texts, at, facts):
                 _add("interval_days", str(days), at, at + 2, written, state, vocabulary)
+
+
+def _find(texts: list[str], forms: Iterable[Form]) -> list[tuple[int, int]]:
+    """Places and lengths of the longest forms in a text, none inside another."""
+    known = set(forms)
+    firsts = {form[0] for form in known}
+    found: list[tuple[int, int]] = []
+    end = 0
+    for at, text in enumerate(texts):
+        if at < end or text not in firsts:
+            continue
+        sizes = range(min(LONGEST, len(texts) - at), 0, -1)
+        size = next((n for n in sizes if tuple(texts[at : at + n]) in known), 0)
+        if size:
+            found.append((at, size))
+            end = at + size
+    return found
+
+
+def _answered_hand(
+    texts: list[str], written: Written, state: State, vocabulary: Vocabulary
+) -> None:
+    named = [at for at, text in enumerate(texts) if text in SIDES]
+    if len({texts[at] for at in named}) == 1:
+        at = named[0]
+        _add("dominant_hand", texts[at], at, at + 1, written, state, vocabulary)
+
+
+def _is_asked(texts: list[str], at: int) -> bool:
+    return next((text for text in texts[at:] if text in STOPS), "") == "?"
+
+
+def _hurt(texts: list[str], at: int, size: int, verbs: frozenset[str], facts: Facts) -> bool:
+    """Whether a bone, joint or vessel is said to be hurt close by, in the same sentence."""
+    low, high = at, at + size
+    while low > max(0, at - REACH) and texts[low - 1] not in STOPS and texts[low - 1] != ",":
+        low -= 1
+    while high < min(len(texts), at + size + REACH) and texts[high] not in STOPS:
+        if texts[high] == ",":
+            break
+        high += 1
+    near = [*texts[low:at], *texts[at + size : high]]
+    return any(text in verbs for text in near) and not any(
+        text in facts.denied for text in texts[max(0, low - 1) : high]
+    )
 
 
 def _since_injury(texts: list[str], at: int, facts: Facts) -> bool:
     """Whether a stretch of time is said to be the time since the injury."""
-    for size in range(1, 5):
-        if tuple(texts[at : at + size]) in facts.since:
-            return True
-    near = texts[max(0, at - 12) : at + AHEAD]
-    ago = at < len(texts) and texts[at] == "ago"
-    after = at < len(texts) and texts[at] in {"after", "since", "post"}
-    return (ago or after) and any(word in facts.injury for word in near)
+    end = at + 2
+    if any(tuple(texts[end : end + size]) in facts.since for size in range(1, 5)):
+        return True
+    if end >= len(texts) or texts[end] not in facts.counting:
+        return False
+    low, high = at, end
+    while low > max(0, at - BEFORE) and texts[low - 1] not in STOPS:
+        low -= 1
+    while high < min(len(texts), end + AFTER) and texts[high] not in STOPS:
+        high += 1
+    near = texts[low:high]
+    return any(word in facts.injury for word in near) and not any(
+        word in facts.other for word in near
+    )
 
 
 def _add(

@@ -106,9 +106,9 @@ def _joint_after(marks: list[Mark], at: int, vocabulary: Vocabulary) -> str:
 
 
 def _joint_of(mark: Mark, vocabulary: Vocabulary) -> str:
-    if mark.terms and mark.terms[0].category != "place":
-        moved = mark.terms[0].category == "movement"
-        return mark.terms[0].term_id.partition("_")[0] if moved else ""
+    categories = {term.category for term in mark.terms}
+    if categories - {"place", "percussion"}:
+        return mark.terms[0].term_id.partition("_")[0] if "movement" in categories else ""
     return vocabulary.joints.get(mark.text.rpartition(" ")[2], "")
 
 
@@ -147,9 +147,10 @@ def ask_movements(line: Line) -> None:
     state = line.state
     if state.context.kind != "range" or state.sentence_drafts or line.speaker == "patient":
         return
-    joints = [m for m in line.marks if not m.terms and _joint_of(m, line.vocabulary)]
+    joints = [m for m in line.marks if _joint_of(m, line.vocabulary)]
     said = [m for m in line.marks if any("range" in w.means for w in m.values) and not m.scope]
-    if not (joints and said) or any(m.terms for m in line.marks):
+    named = [t for m in line.marks for t in m.terms if t.category != "percussion"]
+    if not (joints and said) or named:
         return
     question = (
         f'Passive range: "{said[0].text}" was said of the {joints[0].text}, of which movements?'

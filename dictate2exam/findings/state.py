@@ -101,6 +101,7 @@ class State:
     whole_since: int = -9
     millimetres: tuple[int, Mark, Doubtful] | None = None
     place_since: int = -9
+    hand_asked: bool = False
     joint: str = ""
     kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)
     joint_since: int = -9
