@@ -291,15 +291,13 @@ def bench_findings(
     sets = {folder.name: folder} if folder is not None else script_sets()
     # A folder that was named is shown whole.
     closed = SUMS_ONLY if folder is None else frozenset()
-    made: dict[str, Any] = {
-        "harm": {name: row.model_dump() for name, row in harm_table().items()},
-        "sets": {
-            name: set_figures(path, wanted, heard, name not in closed)
-            for name, path in sets.items()
-            if {"clean", "heard", "corrupted", "talk"} & set(wanted)
-        },
-    }
-    if "speed" in wanted:
+    made: dict[str, Any] = {"harm": {name: row.model_dump() for name, row in harm_table().items()}}
+    if "speed" in wanted:  # before anything that was read is remembered
         scripts = sorted(next(iter(sets.values())).glob("*.script.txt"))
         made["speed"] = speed_figures(scripts)
+    made["sets"] = {
+        name: set_figures(path, wanted, heard, name not in closed)
+        for name, path in sets.items()
+        if set(wanted) - {"speed"}
+    }
     return made
