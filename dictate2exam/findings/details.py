@@ -12,12 +12,14 @@ KEPT = 2
 
 
 def note_details(line: Line) -> None:
-    """Gives the details of a sentence to its findings, to those before it, or to the next ones."""
+    """Gives the details of a sentence to its findings, to those before it, or to the next ones;
+    "because it hurts" is no teaching where a grade stands before it."""
     state = line.state
     found = [d for d in state.sentence_drafts if not d.gone]
     _take_kept(line, found)
     for mark in line.marks:
-        if mark.scope in FIRM:
+        reason = mark.scope == "teaching" and mark.reach == "forward" and found
+        if mark.scope in FIRM and not reason:
             continue
         for key, value in _details(mark):
             if key == "pattern":

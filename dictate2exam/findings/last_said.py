@@ -12,7 +12,11 @@ from dictate2exam.findings.state import Doubtful, Subject, heard_text
 def value_for_last(line: Line, at: int, claim: Claim) -> int:
     """A value with no new term: a second side, a second kind, a doubt, or nothing."""
     state = line.state
-    if corrections.apply_value(line, at, claim):
+    kinds = {d.item.partition(".")[0] for d in state.last if not d.gone}
+    other_kind = claim.kind == "contraction" and kinds == {"power"}
+    if other_kind:
+        state.correcting = ""
+    elif corrections.apply_value(line, at, claim):
         return at + 1
     if claim.number and _refines(line, claim):
         return at + 1
@@ -34,7 +38,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         state.stray = state.sentence
     if not state.last_subjects:
         return at + 1
-    fresh = state.sentence - max(s.sentence for s in state.last_subjects) <= 2
+    told = [*(s.sentence for s in state.last_subjects), *(d.sentence for d in state.last)]
+    fresh = state.sentence - max(told) <= 2
     if fresh and not line.value_side:
         line.value_side = sides.side_after_value(line, at)
     if not line.value_side and (_less_than_said(line, claim) or _range_too(line, claim)):

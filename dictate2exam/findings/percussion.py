@@ -201,6 +201,9 @@ def finish(line: Line) -> None:
     if taps.made or taps.followed or not taps.active:
         return
     if taps.claim is None:
+        other_sign = any(s.naming and s.sentence == state.sentence for s in state.open)
+        if other_sign and taps.named is None:
+            return
         if taps.sites or (taps.named and taps.asked):
             sites = taps.sites or [(_other(line), taps.named)] if taps.named else taps.sites
             state.open = [

@@ -16,7 +16,11 @@ def radiates(line: Line, at: int) -> bool:
         return True
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
     moving = mark.has("kind_values.percussion_present") or mark.text in GOING
-    return moving and ahead is not None and ahead.has("part") and ahead.text.startswith("to ")
+    if not moving or ahead is None:
+        return False
+    return ahead.text in {"to", "into", "down", "towards"} or (
+        ahead.has("part") and ahead.text.startswith("to ")
+    )
 
 
 def radiation(line: Line, at: int) -> int:
