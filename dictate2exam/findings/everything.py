@@ -49,7 +49,8 @@ def ask_about_rest(line: Line) -> None:
     """A value for "everything else" or "throughout" names no items: it is asked."""
     values = [m for m in line.marks if m.valued and not m.light and not m.scope]
     rest = [m for m in line.marks if m.has("list.rest") and not m.scope]
-    if not (values and rest) or any(m.terms for m in line.marks) or line.speaker == "patient":
+    named = any(m.terms for m in line.marks) and not rest_after_terms(line)
+    if not (values and rest) or named or line.speaker == "patient":
         return
     line.state.everything = line.everything
     said = line.marks[0].written.utterance.text
@@ -61,3 +62,12 @@ def ask_about_rest(line: Line) -> None:
             marks=(rest[0], values[0]),
         )
     )
+
+
+def rest_after_terms(line: Line) -> bool:
+    """Whether "the rest" closes a sentence with a value of its own: "biceps two, the rest five"."""
+    for place, mark in enumerate(line.marks):
+        if mark.has("list.rest") and not mark.terms and place:
+            after = [m for m in line.marks[place + 1 :] if not (m.light or m.has("pause"))]
+            return bool(after) and after[0].number is not None and not any(m.terms for m in after)
+    return False

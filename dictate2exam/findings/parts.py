@@ -5,6 +5,7 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
+HIGHEST_GRADE = 5
 FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 
 
@@ -18,6 +19,8 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
         if len(window) < size or after is None or not (after.valued or after.light):
             continue
         if any(m.has("pause") or m.has("side") for m in window):
+            continue
+        if after.number is not None and after.number.value > HIGHEST_GRADE:
             continue
         if any(m.terms and m.terms[0].category not in {"place", "area"} for m in window):
             continue

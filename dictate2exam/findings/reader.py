@@ -1,11 +1,11 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
-from dictate2exam.findings import corrections, percussion, side_words, sides
+from dictate2exam.findings import corrections, percussion, side_words, sides, turning
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.details import note_details
-from dictate2exam.findings.everything import ask_about_rest, carry_to_list
+from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
 from dictate2exam.findings.heads import name_signs
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
@@ -14,7 +14,7 @@ from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.recalled import carry_over
-from dictate2exam.findings.sameness import read_same
+from dictate2exam.findings.sameness import read_same, says_also
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import State
 from dictate2exam.findings.steering import steer
@@ -36,6 +36,7 @@ def read_sentence(
     state.sentence += 1
     state.sentence_drafts = []
     state.context.kind = ""
+    side_before = state.side
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
@@ -55,6 +56,7 @@ def read_sentence(
     while at < len(line.marks):
         at = _read_mark(line, at)
     _finish(line)
+    turning.watch(line, side_before)
 
 
 def _read_mark(line: Line, at: int) -> int:
@@ -88,7 +90,7 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.valued:
         return read_value(line, at)
-    if (mark.has("list.same_as") or mark.has("list.same_side")) and (
+    if (mark.has("list.same_as") or mark.has("list.same_side") or says_also(line, at)) and (
         not patient and read_same(line, at, None)
     ):
         return at + 1
@@ -119,7 +121,8 @@ def _firm(line: Line, at: int) -> int:
     ):
         return sides.read(line, at)
     if (mark.has("side.left") or mark.has("side.right")) and (
-        mark.scope == "teaching" and len(mark.text.split()) > 1
+        (mark.scope == "teaching" or (mark.scope == "talk" and not line.state.side))
+        and len(mark.text.split()) > 1
     ):
         return sides.read(line, at)
     if mark.scope in {"history", "teaching"} and mark.terms and line.speaker != "patient":
@@ -152,6 +155,8 @@ def _finish(line: Line) -> None:
     ask_ability(line)
     ask_doubted(line)
     if state.sentence_drafts:
+        if rest_after_terms(line):
+            ask_about_rest(line)
         return
     if any(m.scope == "question" for m in line.marks) and line.speaker != "patient":
         state.last_subjects = []

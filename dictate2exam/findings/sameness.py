@@ -48,6 +48,14 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
     return line.value_side != "" and _copy_to(line, at, line.value_side)
 
 
+def says_also(line: Line, at: int) -> bool:
+    """Whether "too" closes the clause of a term without a value: "the anconeus too"."""
+    mark = line.marks[at]
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    closes = after is None or after.has("pause")
+    return mark.has("list.same") and closes and at > 0 and bool(line.marks[at - 1].terms)
+
+
 def _side_after(line: Line, at: int) -> int:
     following = line.next_solid(at)
     if (following < len(line.marks) and line.marks[following].has("side")) and (

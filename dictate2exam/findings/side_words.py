@@ -69,23 +69,28 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     before = line.marks[at - 1] if at else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
     said = before.text.rpartition(" ")[2] if before is not None else ""
-    follows = after.text if after is not None else ""
-    first = follows.split()[0] if follows else ""
+    two_said = " ".join(word for m in line.marks[max(0, at - 2) : at] for word in m.text.split())
+    two_said = " ".join(two_said.split()[-2:])
+    ahead = [word for m in line.marks[at + 1 : at + 3] for word in m.text.split()]
+    first, follows = " ".join(ahead[:1]), " ".join(ahead[:2])
     if said == "my" and line.speaker == "examiner":
         return True
     if _of_position(line, at, cues["not_side.position"]) or _of_use(line, cues["not_side.use"]):
         return True
     if mark.text not in OPPOSITE:
         return False
+    if said == "that" and (not first or first in cues["not_side.after_that"]):
+        return True
     if said in POINTING:
         return first in cues["not_side.noun"]
     if name == "left":
-        return first in cues["not_side.left_after"] or (
-            said in cues["not_side.left_before"] and (after is None or after.has("pause"))
+        return bool({first, follows} & set(cues["not_side.left_after"])) or (
+            bool({said, two_said} & set(cues["not_side.left_before"]))
+            and (after is None or after.has("pause"))
         )
-    if said in cues["not_side.before"]:
+    if {said, two_said} & set(cues["not_side.before"]):
         return True
-    if follows in cues["not_side.after"] or first in cues["not_side.after"]:
+    if {first, follows} & set(cues["not_side.after"]):
         beyond = line.marks[at + 2] if at + 2 < len(line.marks) else None
         graded = beyond is not None and beyond.number is not None
         return not (graded and before is not None and bool(before.terms))
@@ -95,7 +100,7 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if line.asked and after is None and (before is not None and not before.light):
         return True
     opens = not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
-    return opens and follows == "," and not _other_half(line, at, name)
+    return opens and first == "," and not _other_half(line, at, name)
 
 
 def _other_half(line: Line, at: int, name: str) -> bool:

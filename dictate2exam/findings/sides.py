@@ -34,6 +34,8 @@ def read(line: Line, at: int) -> int:
     if mark.text == "other hand" and _contrasts(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')
         return at + 1
+    if line.asked and any(m.has("list.same") or m.has("list.same_side") for m in line.marks[:at]):
+        return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
     if (

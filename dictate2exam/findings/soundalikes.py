@@ -39,6 +39,8 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
             or after.has("pause")
             or (bool(after.terms) and after.terms[0].category == before.terms[0].category)
         )
+        if text == "too" and _says_also(marks, owner):
+            continue
         if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
             continue
         if after is not None and after.terms and mark.text == "for":
@@ -49,6 +51,14 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
         mark.likeness = vocabulary.phrases.doubt.homophone
         mark.roles = frozenset({"guess", "doubted"} if text in AFTER_COPULA else {"guess"})
         mark.scope = before.scope
+
+
+def _says_also(marks: list[Mark], owner: int) -> bool:
+    """ "The triceps is five, the anconeus too": after a grade and a pause it means as well."""
+    before = marks[:owner]
+    graded = [place for place, m in enumerate(before) if m.number is not None]
+    between = before[graded[-1] + 1 :] if graded else []
+    return any(m.has("pause") or m.text == "and" for m in between)
 
 
 def _text(marks: list[Mark], at: int) -> str:

@@ -95,6 +95,7 @@ class State:
     maybe_side: str = ""
     stray: int = 0
     pair_side: str = ""
+    turned: Doubtful | None = None
     instructed: Subject | None = None
     everything: Claim | None = None
     whole: Term | None = None
@@ -123,6 +124,7 @@ class State:
         """A copy that can be read on without touching this one's lists."""
         twin = copy(self)
         twin.context = copy(self.context)
+        twin.turned = None
         for name in (
             "open",
             "chain",

@@ -6,6 +6,7 @@ from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, Line, name_bare
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
 
 HEAD_KINDS = (
     "power",
@@ -44,8 +45,10 @@ def steer(line: Line, mark: Mark, at: int) -> None:
             state.context.kind = kind
             name_bare(line, at, kind)
             if kind in HEAD_KINDS and kind != "range":
-                if (kind in {"power", "sensation", "reflex"} and kind != state.context.topic) and (
-                    mark.text != "muscles" and not line.subject_here
+                if (
+                    (kind in {"power", "sensation", "reflex"} and kind != state.context.topic)
+                    and (mark.text != "muscles" and not line.subject_here)
+                    and not _graded_in(kind, state)
                 ):
                     state.open = []
                 if kind != "sensation":
@@ -81,6 +84,12 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         line.all_said = True
     if not (mark.light or mark.has("pause") or mark.roles):
         line.strange += 1
+
+
+def _graded_in(kind: str, state: State) -> bool:
+    """Whether all that waits is graded in this kind: "deltoid, biceps, triceps. M5"."""
+    motor = kind == "power" and all(s.term.category in {"muscle", "movement"} for s in state.open)
+    return bool(state.open) and motor
 
 
 def _hedge(line: Line, mark: Mark, at: int) -> None:

@@ -12,6 +12,8 @@ Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
+# Lists that are looked up where a word stands; they give it no role.
+READ = ("not_side.", "answer.tag", "side.both_of_one")
 # How far words that open talk may reach.
 REACHES = (
     "forward",
@@ -183,7 +185,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
             vocabulary.joints.update(dict.fromkeys(texts, rest))
         if head == "head":
             vocabulary.heads.update(dict.fromkeys(texts, rest))
-        if head in {"joint", "head", "head_place", "synonyms", "tail"}:
+        if head in {"joint", "head", "head_place", "synonyms", "tail"} or name.startswith(READ):
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)

@@ -12,13 +12,15 @@ STAYS = 3
 def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Gives bare words for parts their term, and makes a whole that only heads its parts silent."""
     for at, mark in enumerate(marks):
-        if not mark.terms and mark.has("part") and _stands_alone(marks, at):
+        if mark.has("part") and _stands_alone(marks, at):
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
             )
-            if found is not None:
+            if found is not None and (not mark.terms or _of_whole(marks, at, state)):
                 mark.terms, mark.values = (found,), ()
                 mark.roles = frozenset({"part"})
+        if not mark.terms and mark.has("list.rest"):
+            _name_rest(marks, at, state, vocabulary)
         if not mark.terms:
             continue
         term = mark.terms[0]
@@ -35,6 +37,21 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             mark.roles = frozenset({"list.light"})
 
 
+def _name_rest(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> None:
+    """ "Upper fibres four, the rest five": the rest are the parts that were not named here."""
+    whole = _recent(state)
+    named = {m.terms[0].term_id for m in marks[:at] if m.terms}
+    if whole is None or not _stands_alone(marks, at):
+        return
+    members = [*(whole.members or ()), *whole.parts]
+    if not named & set(members) or named - set(members) - {whole.term_id}:
+        return
+    rest = [vocabulary.by_id[(whole.category, name)] for name in members if name not in named]
+    if rest:
+        marks[at].terms, marks[at].shared = (rest[0],), rest[1:]
+        marks[at].roles, marks[at].values = frozenset({"part"}), ()
+
+
 def _stands_alone(marks: list[Mark], at: int) -> bool:
     """Whether no other noun follows the word: "upper five", not "upper limb reflexes"."""
     following = marks[at + 2] if at + 2 < len(marks) else None
@@ -45,7 +62,7 @@ def _stands_alone(marks: list[Mark], at: int) -> bool:
             return True
         if mark.terms or mark.has("side"):
             return bool(mark.terms) and _has_parts_named(marks, at)
-        if not mark.light:
+        if not (mark.light or mark.has("part_noun")):
             return False
     return True
 
@@ -53,6 +70,15 @@ def _stands_alone(marks: list[Mark], at: int) -> bool:
 def _has_parts_named(marks: list[Mark], at: int) -> bool:
     """Whether "of" joins the word to the whole after it."""
     return any("of" in m.text.split() for m in marks[at + 1 :])
+
+
+def _of_whole(marks: list[Mark], at: int, state: State) -> bool:
+    """Whether a finger that has skin of its own is said of the muscle: "FDP five to index"."""
+    if state.whole is None or marks[at].terms[0].category not in {"place", "area"}:
+        return False
+    joined = at > 0 and marks[at - 1].text.split()[0] in {"to", "in"}
+    before = [m.terms[0] for m in marks[:at] if m.terms and m.terms[0].category != "place"]
+    return joined and bool(before) and before[-1].category == "muscle"
 
 
 def _recent(state: State) -> Term | None:
@@ -126,5 +152,6 @@ def _heads(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
         if not (bare and _within(mark.terms[0], whole, vocabulary)):
             return False
         gap = marks[valued + 1 : place]
-        return valued < 0 or any(m.text.split()[0] in {"in", "of", "for"} for m in gap)
+        joined = any(m.text.split()[0] in {"in", "of", "for", "to"} for m in [*gap, mark])
+        return valued < 0 or joined
     return False

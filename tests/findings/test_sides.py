@@ -1,0 +1,98 @@
+"""Which side is meant: words that are no side, pairs, both, the other one, headings, corrections.
+
+Invented sentences; how sides are spoken is common practice, no source.
+"""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import Extraction, extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+
+def read(said: str) -> Extraction:
+    return extract(transcript(*said.split("\n")), load_lexicon(), Settings())
+
+
+def standing(said: str) -> set[str]:
+    made = read(said)
+    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
+    kept = [f for f in made.findings if f.finding_id not in gone and "context." not in f.item]
+    return {f"{f.item.partition('.')[2]} {f.side} {f.value}" for f in kept}
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Left arm. I've got my fingers right in the fossa. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Sit right back. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Turn your head to the right. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. He writes with his right hand. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Okay, right, deltoid four.", {"deltoid left 4"}),
+        (
+            "Left arm. Deltoid four, right? Biceps three.",
+            {"deltoid left 4", "biceps_brachii left 3"},
+        ),
+        ("Left arm. Anything left to do? Deltoid four.", {"deltoid left 4"}),
+        (
+            "A blow to the right, no, I mean the left clavicle. Deltoid four.",
+            {"deltoid left 4"},
+        ),
+        ("Power on the left, with the right in brackets. Deltoid four.", {"deltoid left 4"}),
+    ],
+)
+def test_a_word_that_is_no_side_changes_none(said: str, expected: set[str]) -> None:
+    assert {f for f in standing(said) if "wound" not in f} == expected
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Deltoid left five right four.", {"deltoid left 5", "deltoid right 4"}),
+        ("Deltoid four on the left, five on the right.", {"deltoid left 4", "deltoid right 5"}),
+        ("Left arm. Deltoid four, right five. Biceps three.",
+         {"deltoid left 4", "deltoid right 5", "biceps_brachii left 3"}),
+        ("Left arm. Deltoid three, right deltoid five. Biceps two.",
+         {"deltoid left 3", "deltoid right 5", "biceps_brachii left 2"}),
+        ("Left arm. No winging left. No winging right.",
+         {"scapular_winging left absent", "scapular_winging right absent"}),
+        ("Winging: none on the left, present on the right.",
+         {"scapular_winging left absent", "scapular_winging right present"}),
+        ("Deltoid five on both sides.", {"deltoid left 5", "deltoid right 5"}),
+        ("Left arm. Knee jerks normal, both. Deltoid four.",
+         {"knee left normal", "knee right normal", "deltoid left 4"}),
+        ("Both radial pulses were easily felt.", {"radial left present", "radial right present"}),
+        ("Left arm. FCR and FCU, both of them five.",
+         {"flexor_carpi_radialis left 5", "flexor_carpi_ulnaris left 5"}),
+        ("Left arm. No ptosis. That's both lids.", {"ptosis left absent", "ptosis right absent"}),
+    ],
+)  # fmt: skip
+def test_either_side_gets_its_own_value(said: str, expected: set[str]) -> None:
+    assert standing(said) == expected
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Reflexes, left: biceps jerk two plus, triceps jerk one plus. The same on the right.",
+         {"biceps left normal", "triceps left reduced",
+          "biceps right normal", "triceps right reduced"}),
+        ("The right biceps and triceps jerks were normal, and those on the left were the same.",
+         {"biceps left normal", "triceps left normal",
+          "biceps right normal", "triceps right normal"}),
+        ("Left. Biceps jerk one plus. Triceps two plus. On the right two plus, the lot of them.",
+         {"biceps left reduced", "triceps left normal",
+          "biceps right normal", "triceps right normal"}),
+        ("Left arm. Passive shoulder abduction, left, full. Right, full.",
+         {"shoulder_abduction left full", "shoulder_abduction right full"}),
+        ("Left arm. Deltoid four. Same on the right? Biceps three.",
+         {"deltoid left 4", "biceps_brachii left 3"}),
+        ("Right arm. On the left, deltoid five. Okay, back to the right. Biceps three.",
+         {"deltoid left 5", "biceps_brachii right 3"}),
+        ("Biceps four, deltoid three. That is all on the right.",
+         {"biceps_brachii right 4", "deltoid right 3"}),
+    ],
+)  # fmt: skip
+def test_the_same_the_other_and_the_late_side(said: str, expected: set[str]) -> None:
+    assert standing(said) == expected
