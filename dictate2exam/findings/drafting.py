@@ -112,7 +112,7 @@ def assign(
         if ranged and claim.mark.number:
             _ask_range(line, ranged[0], group)
     if hedge is not None and group and line.speaker != "patient":
-        from dictate2exam.findings.corrections import mark_hedged
+        from dictate2exam.findings.second_values import mark_hedged
 
         mark_hedged(line, group, hedge)
     state.last_subjects = list(subjects)
@@ -174,7 +174,7 @@ def _drafts(
     only: str,
     extra: Mark | None,
 ) -> list[Draft]:
-    from dictate2exam.findings.corrections import settle
+    from dictate2exam.findings.superseding import settle
 
     state = line.state
     sides, spoken, local = sides_of(state, subject, only)

@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 def heads_list(line: Line, at: int, claim: Claim) -> bool:
     """ "Everything is five: wrist extensors, wrist flexors": the value is of the list after it."""
     before = line.marks[:at]
-    if not any(m.has("list.rest") for m in before) or any(m.terms for m in before):
+    colon = at + 1 < len(line.marks) and line.marks[at + 1].text == ":"
+    waits = any(s.sentence == line.state.sentence for s in line.state.open)
+    rest = any(m.has("list.rest") for m in before) or (colon and not waits)
+    if not rest or any(m.terms for m in before):
         return False
     first = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].terms), -1)
     if first < 0:

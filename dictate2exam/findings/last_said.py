@@ -1,6 +1,6 @@
 """Values of what was said last: a second side, a second kind, a second answer, a doubt."""
 
-from dictate2exam.findings import corrections, sides
+from dictate2exam.findings import corrections, second_values, sides
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
@@ -26,7 +26,7 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if line.group and any(
             m.has("hedge.alternative") for m in line.marks[line.group_since : at]
         ):
-            corrections.second_value(line, at, claim)
+            second_values.second_value(line, at, claim)
             return at + 1
         if state.last and state.last[-1].patient and _same_turn(line, at):
             assign(line, claim, state.last_subjects, rule="second answer")
@@ -55,7 +55,7 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
             w.name in felt or (state.context.kind == "contraction" and "contraction" in w.means)
             for w in claim.words
         )
-    ) and (fresh and corrections.add_kind(line, claim)):
+    ) and (fresh and second_values.add_kind(line, claim)):
         return at + 1
     if (
         state.modality
@@ -73,7 +73,7 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if _graded_after_felt(line, claim):
             return at + 1
         known = len(state.doubts)
-        corrections.second_value(line, at, claim)
+        second_values.second_value(line, at, claim)
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1

@@ -1,8 +1,8 @@
 """Words and numbers that could be values and are none where they stand."""
 
-from dictate2exam.findings import sides
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following_terms
+from dictate2exam.findings.side_pairs import side_follows
 
 
 def adjective(line: Line, at: int) -> bool:
@@ -21,7 +21,7 @@ def adjective(line: Line, at: int) -> bool:
     while nxt < len(line.marks) and line.marks[nxt].light:
         nxt += 1
     ahead = line.marks[nxt] if nxt < len(line.marks) else None
-    if mark.has("predicative") and line.group and sides.side_follows(line, at):
+    if mark.has("predicative") and line.group and side_follows(line, at):
         return False
     followed = ahead is not None and bool(ahead.terms or ahead.predicates)
     return followed or not line.state.open

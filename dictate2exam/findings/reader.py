@@ -1,6 +1,14 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
-from dictate2exam.findings import corrections, percussion, side_words, sides, turning
+from dictate2exam.findings import (
+    correction_words,
+    corrections,
+    percussion,
+    side_changes,
+    side_words,
+    sides,
+    turning,
+)
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
 from dictate2exam.findings.denial import all_but, ask_doubted
@@ -65,7 +73,7 @@ def _read_mark(line: Line, at: int) -> int:
     if mark.scope in FIRM:
         return _firm(line, at)
     patient = line.speaker == "patient"
-    if not patient and corrections.read(line, at):
+    if not patient and correction_words.read(line, at):
         return at + 1
     if mark.has("list.except") and all_but(line, at):
         return at + 1
@@ -116,7 +124,7 @@ def _firm(line: Line, at: int) -> int:
         return at + 1
     if (
         (mark.has("side.left") or mark.has("side.right"))
-        and (not line.state.side or sides.corrects_heading(line, at))
+        and (not line.state.side or side_changes.corrects_heading(line, at))
         and (mark.scope in {"teaching", "history"})
     ):
         return sides.read(line, at)

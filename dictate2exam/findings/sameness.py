@@ -103,6 +103,15 @@ def value_on_side(line: Line, claim: Claim) -> None:
     if last and not claim.kind:
         state.context.kind = last[-1].item.partition(".")[0]
     subjects = list(state.last_subjects)
+    if any(m.has("list.rest") for m in line.marks):
+        line.value_side = ""
+        return
+    if claim.number is None and last:
+        near = [d for d in state.drafts[-LOOK_BACK:] if d.sentence == last[-1].sentence]
+        kinds = {d.item.partition(".")[0] for d in near}
+        if len(kinds) == 1:
+            subjects = [Subject(d.term, d.marks[0]) for d in near if not d.gone and d.side != side]
+            subjects = subjects or list(state.last_subjects)
     if _of_all(line):
         run = _run(state, side)
         subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in run] or subjects

@@ -70,7 +70,7 @@ def scope_tokens(
             or any(m.has("negation") and m.start <= start and end <= m.end for m in marks)
         ):
             continue
-        if _is_part_of_term(marks, start, end):
+        if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
             continue
         if reach == "unsure":
             doubted.append(start)
@@ -111,6 +111,11 @@ def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
     texts = [word for mark in marks for word in mark.text.split()]
     seen = vocabulary.phrases.mood["visit"]
     return any(word in seen for word in texts) and "last" not in texts
+
+
+def _own(marks: list[Mark], end: int) -> bool:
+    """Whether a comparison is with what was said today: "better than I said"."""
+    return any(m.start == end and m.has("correction.replace") for m in marks)
 
 
 def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:

@@ -26,6 +26,9 @@ def meaning(line: Line, at: int) -> str:
         return ""
     if mark.has("side.both"):
         return "both"
+    if mark.has("side.both_valued"):
+        ahead = line.next_solid(at)
+        return "both" if ahead < len(line.marks) and line.marks[ahead].number else ""
     for name in ("left", "right"):
         if mark.has(f"side.{name}"):
             return "" if _is_talk(line, at, name) else name
@@ -84,6 +87,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if said in POINTING:
         return first in cues["not_side.noun"]
     if name == "left":
+        if at == 0 and after is None:
+            _head_alone(line)
         return bool({first, follows} & set(cues["not_side.left_after"])) or (
             bool({said, two_said} & set(cues["not_side.left_before"]))
             and (after is None or after.has("pause"))
@@ -95,12 +100,24 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         graded = beyond is not None and beyond.number is not None
         return not (graded and before is not None and bool(before.terms))
     if at == 0 and after is None:
-        line.state.maybe_side = name
-        return True
+        # Where "Left." stood alone as a heading, so may "Right."
+        line.state.maybe_side = "" if line.state.lone_left else name
+        return not line.state.lone_left
     if line.asked and after is None and (before is not None and not before.light):
         return True
     opens = not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
     return opens and first == "," and not _other_half(line, at, name)
+
+
+def _head_alone(line: Line) -> None:
+    """ "Left." alone is a heading; a "Right." alone before it was one as well."""
+    state = line.state
+    state.lone_left = True
+    if state.maybe_side == "right" and not state.side:
+        for draft in state.drafts:
+            if draft.side == "none":
+                draft.side, draft.side_spoken = "right", True
+        state.spoken_sides.append(("right", line.marks[0]))
 
 
 def _other_half(line: Line, at: int, name: str) -> bool:

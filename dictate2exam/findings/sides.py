@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_changes import corrects_side, late, note_spoken, set_late
+from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
-from dictate2exam.findings.state import Doubtful, Draft, State
+from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
@@ -44,13 +46,13 @@ def read(line: Line, at: int) -> int:
         and mark.reach in {"offered", "starting"}
     ) and any(m.has("comparison") or m.has("list.same") for m in line.marks[:at]):
         return at + 1
-    if state.correcting == "replace" and _corrects_side(line, at, side):
+    if state.correcting == "replace" and corrects_side(line, at, side):
         return at + 1
-    if _late(line, at):
-        _set_late(line, side, mark)
+    if late(line, at):
+        set_late(line, side, mark)
         return at + 1
     if not turned:
-        _note_spoken(state, side, mark)
+        note_spoken(state, side, mark)
     return _attach(line, at, side)
 
 
@@ -64,7 +66,7 @@ def _attach(line: Line, at: int, side: str) -> int:
         for subject in opened:
             if subject.side is None or subject.side in OPPOSITE:
                 subject.side = side  # type: ignore[assignment]
-        _carry(line, at, side)
+        carry(line, at, side, {subject.term.term_id for subject in opened})
         return at + 1
     valued = ahead is not None and (ahead.valued or ahead.has("list.same")) and not ahead.terms
     if line.group and not opened:
@@ -77,8 +79,8 @@ def _attach(line: Line, at: int, side: str) -> int:
     fresh = state.last_subjects and not (line.group or state.open)
     if valued and fresh and not any(m.terms for m in line.marks):
         line.value_side = side
-        if (mark.has("side.left") or mark.has("side.right")) and not _completes(state, side):
-            _carry(line, at, side)
+        if (mark.has("side.left") or mark.has("side.right")) and not completes(state, side):
+            carry(line, at, side)
         return at + 1
     state.maybe_side = ""
     if side == "both":
@@ -94,14 +96,14 @@ def _attach(line: Line, at: int, side: str) -> int:
     line.prefix_side, line.prefix_last = "", -1
     if ahead is not None and ahead.terms and _adjective(line, at):
         terms = {term.term_id for term in ahead.terms}
-        if side in OPPOSITE and _completes_pair(state, terms, side):
+        if side in OPPOSITE and completes_pair(state, terms, side):
             line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
             state.side = state.pair_side or side
             return at + 1
         state.pair_side = state.side or side
         state.side = side
         return at + 1
-    _carry(line, at, side)
+    carry(line, at, side)
     return at + 1
 
 
@@ -126,65 +128,10 @@ def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
         state.side = "both"
 
 
-def _carry(line: Line, at: int, side: str) -> None:
-    """Carries the side on, unless values of either side are read out in turn here."""
-    state = line.state
-    if side not in OPPOSITE or (state.side in OPPOSITE and _alternates(line, at)):
-        return
-    opened = [s for s in state.open if s.sentence == state.sentence]
-    terms = {s.term.term_id for s in opened} or {d.term.term_id for d in line.group}
-    if terms and _completes_pair(state, terms, side):
-        state.side = state.pair_side or side
-        return
-    state.pair_side = state.side if terms else side
-    state.side = side
-
-
-def _completes_pair(state: State, terms: set[str], side: str) -> bool:
-    """Whether the same things were just found on the other side: "left biceps five, right ..."."""
-    near = [d for d in state.drafts[-12:] if state.sentence - d.sentence <= 1 and not d.gone]
-    return any(d.side == OPPOSITE[side] and d.term.term_id in terms for d in near)
-
-
-def _letters(line: Line, at: int) -> str:
-    """The values and sides after the last term and before the next one, as "v" and "s"."""
-    low = next((p for p in range(at - 1, -1, -1) if line.marks[p].terms), -1)
-    out = ""
-    for place in range(low + 1, len(line.marks)):
-        mark = line.marks[place]
-        if mark.terms:
-            break
-        value = mark.valued and (not mark.light or mark.has("predicative"))
-        letter = "s" if mark.has("side") else "v" if value else ""
-        out += letter if letter != "v" or not out.endswith("v") else ""
-    return out
-
-
-def _alternates(line: Line, at: int) -> bool:
-    """Whether both sides get a value for one term: "left five, right four"."""
-    letters = _letters(line, at)
-    if letters.count("s") < 2 or letters.count("v") < 2:
-        return False
-    near = [m for m in line.marks if m.has("side.left") or m.has("side.right")]
-    return len({m.has("side.left") for m in near}) > 1
-
-
-def _completes(state: State, side: str) -> bool:
-    """Whether a value for this side goes beside one that the other side was just given."""
-    last = [d for d in state.last if not d.gone]
-    return bool(last) and all(d.side == OPPOSITE.get(side) for d in last)
-
-
-def side_follows(line: Line, at: int) -> bool:
-    """Whether the next word that counts is one of side: "absent on the left, present on ..."."""
-    ahead = line.next_solid(at)
-    return ahead < len(line.marks) and line.marks[ahead].has("side")
-
-
 def side_after_value(line: Line, at: int) -> str:
     """The side that follows a value given to what was said last: "five on the right", or empty;
     the word of side is used up by it."""
-    letters = _letters(line, at)
+    letters = letters_around(line, at)
     second = letters.startswith("vsv") and letters.endswith("s")
     alone = letters == "vs" and not any(m.terms for m in line.marks)
     if not (second and line.group) and not alone:
@@ -199,9 +146,9 @@ def side_after_value(line: Line, at: int) -> str:
         return ""
     side = meaning(line, place)
     if side:
-        if not _completes(line.state, side):
-            _carry(line, place, side)
-        _note_spoken(line.state, side, line.marks[place])
+        if not completes(line.state, side):
+            carry(line, place, side)
+        note_spoken(line.state, side, line.marks[place])
         line.marks[place].roles = frozenset({"list.light"})
     return side
 
@@ -235,9 +182,11 @@ def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
     pointed = before is not None and before.text.rpartition(" ")[2] in POINTING
     if pointed and at >= 3:
         pause = any(m.has("pause") or m.text in {"but", "and"} for m in line.marks[at - 3 : at])
+    if ahead.terms and not pointed and _names_a_limb(line, at):
+        return False
     if ahead.terms or not ahead.valued:
         return not pause
-    letters = _letters(line, at)
+    letters = letters_around(line, at)
     letters = letters if letters.startswith("v") else f"v{letters}"
     if letters.endswith("s"):
         return True
@@ -245,6 +194,13 @@ def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
         line.marks[at + 1].has("pause") or line.marks[at + 1].text in {"but", "and"}
     )
     return closed and not pause
+
+
+def _names_a_limb(line: Line, at: int) -> bool:
+    """Whether the words turn to a limb: "biceps two left shoulder deltoid five"."""
+    mark, after = line.marks[at], line.marks[at + 1]
+    one = mark.has("side.left") or mark.has("side.right")
+    return one and len(mark.text.split()) > 1 and not after.has("pause")
 
 
 def _apply_back(line: Line, at: int, side: str) -> None:
@@ -265,73 +221,7 @@ def _apply_back(line: Line, at: int, side: str) -> None:
     state.sentence_drafts.extend(twins)
     state.last = [*state.last, *twins]
     line.group = [*line.group, *twins]
-    _carry(line, at, side)
-
-
-def _late(line: Line, at: int) -> bool:
-    return any(m.has("side_late") for m in line.marks[:at]) and not any(
-        m.terms or m.number for m in line.marks
-    )
-
-
-def _set_late(line: Line, side: str, mark: Mark) -> None:
-    """The side named late holds for all that was said without one."""
-    state = line.state
-    for draft in state.drafts:
-        if not draft.side_spoken:
-            draft.side = side if side != "both" else draft.side  # type: ignore[assignment]
-            draft.side_spoken = True
-            draft.marks = [*draft.marks, mark]
-    _note_spoken(state, side, mark)
-    if side != "both":
-        state.side = side
-
-
-def corrects_heading(line: Line, at: int) -> bool:
-    """Whether "the right, no, I mean the left" puts right a side that was only just said."""
-    state, marks = line.state, line.marks
-    word = next((p for p in range(at - 1, -1, -1) if marks[p].has("correction.replace")), -1)
-    if word < 0 or not line.between_light(word, at):
-        return False
-    earlier = next((m for m in reversed(marks[:word]) if m.has("side")), None)
-    if earlier is None or any(m.terms and not m.scope for m in marks[:word]):
-        return False
-    state.spoken_sides = [(s, m) for s, m in state.spoken_sides if m is not earlier]
-    return True
-
-
-def _corrects_side(line: Line, at: int, side: str) -> bool:
-    """ "No, I mean the left": what was just said changes its side."""
-    state = line.state
-    if corrects_heading(line, at) and not state.sentence_drafts:
-        state.correcting = ""
-        _note_spoken(state, side, line.marks[at])
-        state.side = side
-        return True
-    rest = line.marks[at + 1 :]
-    cut = next((i for i, m in enumerate(rest) if m.text == "not"), None)
-    if cut is not None:
-        rest = rest[:cut]
-    if any(m.terms or m.valued for m in rest) or not state.last or side == "both":
-        return False
-    if state.open and state.open[-1].sentence == state.sentence:
-        for subject in state.open:
-            subject.side = side  # type: ignore[assignment]
-        state.side = side
-        state.correcting = ""
-        return True
-    from dictate2exam.findings.corrections import replace_side
-
-    replace_side(line, side, line.marks[at])
-    _note_spoken(state, side, line.marks[at])
-    state.side = side
-    state.correcting = ""
-    return True
-
-
-def _note_spoken(state: State, side: str, mark: Mark) -> None:
-    if side in OPPOSITE:
-        state.spoken_sides.append((side, mark))  # type: ignore[arg-type]
+    carry(line, at, side, {draft.term.term_id for draft in line.group})
 
 
 def _doubt_change(line: Line, at: int, ahead: Mark | None) -> None:

@@ -93,6 +93,7 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    lone_left: bool = False
     stray: int = 0
     pair_side: str = ""
     turned: Doubtful | None = None
@@ -146,3 +147,14 @@ class State:
 def heard_text(mark: Mark) -> str:
     """The words of a mark as they were spoken."""
     return mark.written.heard(mark.start, mark.end - 1).text
+
+
+def one_each(drafts: list[Draft]) -> list[Draft]:
+    """The drafts without repeats of an item and side."""
+    seen: set[tuple[str, str]] = set()
+    out = []
+    for draft in drafts:
+        if (draft.item, draft.side) not in seen:
+            seen.add((draft.item, draft.side))
+            out.append(draft)
+    return out

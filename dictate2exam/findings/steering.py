@@ -1,6 +1,6 @@
 """Words that change how the next ones are read: headings, scales, denials, hedges."""
 
-from dictate2exam.findings import corrections, percussion
+from dictate2exam.findings import percussion, second_values
 from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
 from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign
@@ -107,6 +107,6 @@ def _hedge(line: Line, mark: Mark, at: int) -> None:
     if (line.group and not line.state.open and (ahead is None or not ahead.valued)) and (
         line.between_light(line.group_since, at) and (ahead is None or not ahead.terms)
     ):
-        corrections.mark_hedged(line, line.group, mark)
+        second_values.mark_hedged(line, line.group, mark)
         return
     line.hedge = mark

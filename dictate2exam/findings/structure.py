@@ -46,6 +46,7 @@ def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Marks where words left out before or after "and" have been filled in."""
     _share_tails(marks, vocabulary)
     _share_owner(marks, vocabulary)
+    _share_finger(marks, vocabulary)
     return _share_heads(marks, vocabulary)
 
 
@@ -97,6 +98,17 @@ def _share_owner(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 other.terms, other.values, other.roles = found, (), frozenset()
             elif not (other.text in JOINERS or other.light):
                 break
+
+
+def _share_finger(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Thumb, index and middle ten": on a list of fingers the word is left out."""
+    for at, mark in enumerate(marks):
+        if mark.terms or at < 2 or marks[at - 1].text not in JOINERS:
+            continue
+        before = marks[at - 2].terms
+        found = vocabulary.terms.get((mark.text, "finger"), ())
+        if found and before and before[0].category in {"place", "area"}:
+            mark.terms, mark.values, mark.roles = found, (), frozenset()
 
 
 def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:

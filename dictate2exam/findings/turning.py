@@ -33,6 +33,13 @@ def watch(line: Line, before: str) -> None:
         state.turned = Doubtful("side", True, question, "", "none", sides, [], (named[-1],))
         state.side = before
         return
+    if turned and heads and [m.text for m in line.marks] == ["right"]:
+        said = "is the right side examined from here on, or was it only a word?"
+        sides = ("right", "left")
+        state.turned = Doubtful(
+            "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],)
+        )
+        return
     if state.turned is None:
         return
     if named and (heads or any(d.side_spoken or d.side_local for d in found)):

@@ -17,6 +17,9 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
                 mark, _recent(state), vocabulary
             )
             if found is not None and (not mark.terms or _of_whole(marks, at, state)):
+                if _names_on(marks, at, found):
+                    mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+                    continue
                 mark.terms, mark.values = (found,), ()
                 mark.roles = frozenset({"part"})
         if not mark.terms and mark.has("list.rest"):
@@ -72,11 +75,18 @@ def _has_parts_named(marks: list[Mark], at: int) -> bool:
     return any("of" in m.text.split() for m in marks[at + 1 :])
 
 
+def _names_on(marks: list[Mark], at: int, part: Term) -> bool:
+    """Whether the part was named by another of its words just before: "index and middle"."""
+    joined = at > 1 and marks[at - 1].text in {"and", ",", "&"}
+    return joined and marks[at - 2].terms == (part,)
+
+
 def _of_whole(marks: list[Mark], at: int, state: State) -> bool:
     """Whether a finger that has skin of its own is said of the muscle: "FDP five to index"."""
     if state.whole is None or marks[at].terms[0].category not in {"place", "area"}:
         return False
-    joined = at > 0 and marks[at - 1].text.split()[0] in {"to", "in"}
+    link = [m for m in marks[max(0, at - 2) : at] if m.text != "the"]
+    joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "and"}
     before = [m.terms[0] for m in marks[:at] if m.terms and m.terms[0].category != "place"]
     return joined and bool(before) and before[-1].category == "muscle"
 

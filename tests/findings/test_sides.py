@@ -62,6 +62,10 @@ def test_a_word_that_is_no_side_changes_none(said: str, expected: set[str]) -> N
         ("Deltoid five on both sides.", {"deltoid left 5", "deltoid right 5"}),
         ("Left arm. Knee jerks normal, both. Deltoid four.",
          {"knee left normal", "knee right normal", "deltoid left 4"}),
+        ("Right. Deltoid three. Left. Deltoid five. Right. Biceps two.",
+         {"deltoid right 3", "deltoid left 5", "biceps_brachii right 2"}),
+        ("right shoulder deltoid three biceps two left shoulder deltoid five biceps four",
+         {"deltoid right 3", "biceps_brachii right 2", "deltoid left 5", "biceps_brachii left 4"}),
         ("Both radial pulses were easily felt.", {"radial left present", "radial right present"}),
         ("Left arm. FCR and FCU, both of them five.",
          {"flexor_carpi_radialis left 5", "flexor_carpi_ulnaris left 5"}),
@@ -96,3 +100,14 @@ def test_either_side_gets_its_own_value(said: str, expected: set[str]) -> None:
 )  # fmt: skip
 def test_the_same_the_other_and_the_late_side(said: str, expected: set[str]) -> None:
     assert standing(said) == expected
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Left. Deltoid five. Right. Biceps two.",
+        "Left arm. Deltoid four, biceps three. The right side is normal throughout.",
+    ],
+)
+def test_what_may_be_another_side_or_items_is_asked(said: str) -> None:
+    assert read(said).questions

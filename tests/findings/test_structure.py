@@ -53,6 +53,11 @@ def test_parts_under_their_whole(said: str, expected: set[str]) -> None:
     [
         ("Everything's five: wrist extensors, EPL and the interossei, I've been through them all.",
          {"wrist_extension 5", "extensor_pollicis_longus 5", "dorsal_interossei 5"}),
+        ("Median muscles five: APB, opponens.",
+         {"abductor_pollicis_brevis 5", "opponens_pollicis 5"}),
+        ("EPL, EPB, FPL: one, one and two.",
+         {"extensor_pollicis_longus 1", "extensor_pollicis_brevis 1", "flexor_pollicis_longus 2"}),
+        ("Thumb, index and middle ten.", {"c6 10", "median_index_pulp 10", "c7 10"}),
         ("Everything in the hand five. APB, ADM, FPL.",
          {"abductor_pollicis_brevis 5", "abductor_digiti_minimi 5", "flexor_pollicis_longus 5"}),
         ("Deltoid, biceps, triceps. M5 times three.",
@@ -82,6 +87,10 @@ def test_what_a_value_is_of(said: str, expected: set[str]) -> None:
         ("Deltoid 4+. Why? Cut finger, plaster on. Redo. 5/5.", {"deltoid 5"}),
         ("Triceps three. Hang on. Let me do that again. Four.", {"triceps_brachii 4"}),
         ("C7 ten. No, C7 is nine.", {"c7 9"}),
+        ("FCR two. FCR again. It's better than I said, I'll make that three rather than two.",
+         {"flexor_carpi_radialis 3"}),
+        ("EPL not four but three.", {"extensor_pollicis_longus 3"}),
+        ("Deltoid was three, I'll upgrade it to four.", {"deltoid 4"}),
         ("C7 ten. T1, scratch that.", {"c7 10"}),
     ],
 )  # fmt: skip

@@ -1,0 +1,132 @@
+"""Words that put right, take back or look again, and what they turn to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+
+def read(line: Line, at: int) -> bool:
+    """Reads a word of correction or withdrawal; False where the mark is none."""
+    mark, state = line.marks[at], line.state
+    if mark.has("correction.withdraw"):
+        named = [s for s in state.open if s.sentence == state.sentence]
+        if named and not line.group:
+            state.open = []
+            return True
+        state.withdrawing = [d for d in state.last if not d.gone]
+        state.correcting, state.correcting_since = "replace", state.sentence
+        for draft in state.withdrawing:
+            draft.withdrawn = True
+        state.open = []
+        return True
+    if mark.has("correction.withdraw_named") and _names_a_term(line, at):
+        line.withdraw_named = True
+        return True
+    if mark.has("correction.again"):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return not (mark.valued or mark.terms)
+    if mark.has("correction.again_after") and _names_again(line, at):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return True
+    if mark.has("correction.change") and line.group and _changes_it(line, at):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        return True
+    if mark.has("correction.change") and _changes(line, at):
+        state.correcting, state.correcting_since = "again", state.sentence
+        return True
+    if mark.has("correction.replace") and not mark.terms:
+        if mark.text == "i said" and mark.scope:
+            return False
+        if mark.text == "instead" or (mark.text == "in fact" and not line.group):
+            return False
+        kind = "again" if active(line) and state.correcting == "again" else "replace"
+        state.correcting, state.correcting_since = kind, state.sentence
+        line.denial = None
+        return True
+    if mark.text == "no" and _leads_correction(line, at):
+        return True
+    if mark.text == "not" and _not_but(line, at):
+        return True
+    if mark.has("correction.instead") and line.group and not state.open:
+        return _instead(line, at)
+    return False
+
+
+def active(line: Line) -> bool:
+    """Whether a word of correction was said in this sentence or the one before."""
+    state = line.state
+    return bool(state.correcting) and state.sentence - state.correcting_since <= 1
+
+
+def _names_a_term(line: Line, at: int) -> bool:
+    following = line.next_solid(at)
+    return (
+        following < len(line.marks)
+        and bool(line.marks[following].terms)
+        and (line.between_light(at, following))
+    )
+
+
+def _names_again(line: Line, at: int) -> bool:
+    """Whether "again" closes a name that is looked at a second time: "FCR again"."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if after is not None and not (after.has("pause") or after.text in {"is", "was"}):
+        return False
+    back = at - 1
+    while back > 0 and (line.marks[back].has("pause") or line.marks[back].has("side")):
+        back -= 1
+    return back >= 0 and bool(line.marks[back].terms) and bool(line.state.open)
+
+
+def _changes_it(line: Line, at: int) -> bool:
+    """Whether what was just said is given another value: "I'll upgrade it to four"."""
+    rest = line.marks[at + 1 : at + 4]
+    to = next((place for place, m in enumerate(rest) if m.text == "to"), -1)
+    if to < 0 or to + 1 >= len(rest) or not rest[to + 1].number:
+        return False
+    rest[to].roles = frozenset({"list.light"})
+    return all(m.text in {"it", "that", "this", "him", "her"} for m in rest[:to])
+
+
+def _changes(line: Line, at: int) -> bool:
+    """ "Change the deltoid from three to four minus": the first value is passed over."""
+    for place in range(at + 1, len(line.marks) - 3):
+        word, old, to, new = line.marks[place : place + 4]
+        if word.text == "from" and to.text == "to" and old.number and new.number:
+            old.number, old.values, old.roles = None, (), frozenset({"list.light"})
+            to.roles = frozenset({"list.light"})
+            return True
+    return False
+
+
+def _leads_correction(line: Line, at: int) -> bool:
+    """Whether a no and a pause only lead to a word of correction: "no, I mean the left"."""
+    rest = [m for m in line.marks[at + 1 : at + 4] if not m.has("pause")]
+    return (
+        (line.group != [] or line.state.sentence_drafts == [])
+        and bool(rest)
+        and (rest[0].has("correction.replace") and line.marks[at + 1].has("pause"))
+    )
+
+
+def _instead(line: Line, at: int) -> bool:
+    """ "four not three": what follows the not was said in error and is passed over."""
+    nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if nxt is not None and nxt.has("list.light") and at + 2 < len(line.marks):
+        nxt = line.marks[at + 2]
+    if nxt is None or not (nxt.number or nxt.has("side")):
+        return False
+    nxt.number, nxt.values, nxt.roles = None, (), frozenset({"list.light"})
+    return True
+
+
+def _not_but(line: Line, at: int) -> bool:
+    """ "Not four but three": the first number is passed over."""
+    said = [m for m in line.marks[at + 1 : at + 5] if not m.has("pause")]
+    if len(said) < 3 or not (said[0].number and said[1].text == "but" and said[2].number):
+        return False
+    said[0].number, said[0].values, said[0].roles = None, (), frozenset({"list.light"})
+    return True

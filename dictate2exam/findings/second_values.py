@@ -1,0 +1,101 @@
+"""A second value without a new term: a doubt said aloud, or one of another kind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.state import Doubtful, Draft, one_each
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+
+def mark_hedged(line: Line, drafts: list[Draft], mark: Mark) -> None:
+    """Keeps the first value, notes the doubt that was said aloud, and asks."""
+    state = line.state
+    fresh = [d for d in drafts if "hedged" not in d.detail and not d.gone]
+    for draft in fresh:
+        draft.detail["hedged"] = mark.text
+        draft.confidence = round(draft.confidence * 0.7, 3)
+    if fresh:
+        names = ", ".join(d.term.label for d in one_each(fresh))
+        state.doubts.append(
+            Doubtful(
+                "value",
+                False,
+                f'{names}: {fresh[0].value} was said with doubt ("{mark.text}"); does it stand?',
+                fresh[0].item,
+                fresh[0].side,
+                (fresh[0].value,),
+                list(fresh),
+                (*fresh[0].marks, mark),
+            )
+        )
+
+
+def second_value(line: Line, at: int, claim: Claim) -> None:
+    """A second number right after the first: a doubt said aloud, or a value without a term."""
+    state = line.state
+    group = [d for d in (line.group or state.last) if not d.gone]
+    if not group or state.sentence - group[-1].sentence > 2 or claim.number is None:
+        return
+    said = f"{claim.number.value}{claim.number.sign}"
+    if all(d.value == said for d in group):
+        return
+    if line.group:
+        since = line.marks[line.group_since + 1 : at]
+        linked = all(
+            m.has("hedge") or m.light or m.has("list.range") or m.has("pause") or m.text == "-"
+            for m in since
+        )
+        if linked and any(m.has("hedge") or m.has("list.range") or m.text == "-" for m in since):
+            mark_hedged(line, group, line.marks[at])
+            for doubt in state.doubts[-1:]:
+                doubt.suggestions = (group[0].value, said)
+            return
+        if not linked:
+            return
+    elif any(not (m.light or m.has("pause")) for m in line.marks[:at]):
+        return
+    subjects = state.last_subjects
+    if not subjects:
+        return
+    reading = read_claim(subjects[-1].term, claim, state.context, line.vocabulary)
+    if reading is None or reading.value == "?":
+        return
+    state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f"{group[-1].term.label}: {group[-1].value} and then {said} were said; which one?",
+            group[-1].item,
+            group[-1].side,
+            (group[-1].value, said),
+            [group[-1]],
+            (*group[-1].marks, line.marks[at]),
+        )
+    )
+
+
+def add_kind(line: Line, claim: Claim) -> bool:
+    """A finding of another kind of the muscle just graded: "zero, nothing under my fingers"."""
+    state = line.state
+    context = state.context
+    before = context.kind
+    if not claim.predicates and claim.words:
+        context.kind = "contraction"
+    kinds = {d.item.partition(".")[0] for d in state.last}
+    subjects = [s for s in state.last_subjects if s.term.category in {"muscle", "level", "bulk"}]
+    if claim.kind in kinds or not subjects:
+        context.kind = before
+        return False
+    last, claim_before = state.last, state.last_claim
+    made = assign(line, claim, subjects, rule="another kind")
+    context.kind = before
+    if made:
+        state.last, state.last_claim = [*last, *made], claim_before
+    return bool(made)

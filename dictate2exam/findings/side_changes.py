@@ -1,0 +1,78 @@
+"""A side named late for all that was said, or put right: "no, I mean the left"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import State
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+
+def late(line: Line, at: int) -> bool:
+    return any(m.has("side_late") for m in line.marks[:at]) and not any(
+        m.terms or m.number for m in line.marks
+    )
+
+
+def set_late(line: Line, side: str, mark: Mark) -> None:
+    """The side named late holds for all that was said without one."""
+    state = line.state
+    for draft in state.drafts:
+        if not draft.side_spoken:
+            draft.side = side if side != "both" else draft.side  # type: ignore[assignment]
+            draft.side_spoken = True
+            draft.marks = [*draft.marks, mark]
+    note_spoken(state, side, mark)
+    if side != "both":
+        state.side = side
+
+
+def corrects_heading(line: Line, at: int) -> bool:
+    """Whether "the right, no, I mean the left" puts right a side that was only just said."""
+    state, marks = line.state, line.marks
+    word = next((p for p in range(at - 1, -1, -1) if marks[p].has("correction.replace")), -1)
+    if word < 0 or not line.between_light(word, at):
+        return False
+    earlier = next((m for m in reversed(marks[:word]) if m.has("side")), None)
+    if earlier is None or any(m.terms and not m.scope for m in marks[:word]):
+        return False
+    state.spoken_sides = [(s, m) for s, m in state.spoken_sides if m is not earlier]
+    return True
+
+
+def corrects_side(line: Line, at: int, side: str) -> bool:
+    """ "No, I mean the left": what was just said changes its side."""
+    state = line.state
+    if corrects_heading(line, at) and not state.sentence_drafts:
+        state.correcting = ""
+        note_spoken(state, side, line.marks[at])
+        state.side = side
+        return True
+    rest = line.marks[at + 1 :]
+    cut = next((i for i, m in enumerate(rest) if m.text == "not"), None)
+    if cut is not None:
+        rest = rest[:cut]
+    if any(m.terms or m.valued for m in rest) or not state.last or side == "both":
+        return False
+    if state.open and state.open[-1].sentence == state.sentence:
+        for subject in state.open:
+            subject.side = side  # type: ignore[assignment]
+        state.side = side
+        state.correcting = ""
+        return True
+    from dictate2exam.findings.corrections import replace_side
+
+    replace_side(line, side, line.marks[at])
+    note_spoken(state, side, line.marks[at])
+    state.side = side
+    state.correcting = ""
+    return True
+
+
+def note_spoken(state: State, side: str, mark: Mark) -> None:
+    if side in OPPOSITE:
+        state.spoken_sides.append((side, mark))  # type: ignore[arg-type]

@@ -1,0 +1,98 @@
+"""Which earlier finding a new one replaces, or only repeats."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.correction_words import active
+from dictate2exam.findings.state import Doubtful, Draft, Subject
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+
+def settle(line: Line, draft: Draft, subject: Subject) -> bool:
+    """Links a new draft to what it corrects; True where it only repeats what was just said."""
+    state = line.state
+    correcting = active(line)
+    lately = state.of_item(draft.item)[-40:]
+    replaced = {id(d.corrects) for d in lately if d.corrects is not None}
+    same_item = [
+        d
+        for d in reversed(lately)
+        if not d.gone
+        and id(d) not in replaced
+        and d.detail.get("modality") == draft.detail.get("modality")
+    ]
+    earlier = [d for d in same_item if d.side == draft.side]
+    if (correcting and subject.mark in line.marks) or (correcting and state.correcting == "again"):
+        withdrawn = [d for d in state.withdrawing if d.item == draft.item]
+        if withdrawn:
+            draft.corrects = withdrawn[0]
+            withdrawn[0].withdrawn = False
+            state.withdrawing = []
+            state.correcting = ""
+            return False
+        if earlier:
+            if earlier[0].value == draft.value:
+                return False
+            draft.corrects = earlier[0]
+            state.correcting = ""
+            return False
+        recent = [d for d in same_item if d in state.last and state.sentence - d.sentence <= 1]
+        if recent and (draft.side_local or draft.side_spoken) and draft.side != recent[0].side:
+            draft.corrects = recent[0]
+            state.correcting = ""
+            return False
+        if state.correcting == "replace":
+            _other_item(line, draft)
+        return False
+    if earlier and _said_no(line, draft, earlier[0]):
+        draft.corrects = earlier[0]
+        return False
+    if (draft.patient and earlier and earlier[0].patient and line.speaker != "examiner") and (
+        state.sentence - earlier[0].sentence <= 3 and earlier[0].value != draft.value
+    ):
+        draft.corrects = earlier[0]
+        return False
+    if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
+        return False
+    return bool(earlier) and earlier[0].value == draft.value
+
+
+def _said_no(line: Line, draft: Draft, earlier: Draft) -> bool:
+    """ "C7 ten. No, C7 is nine": a no before the name of what was just graded."""
+    near = line.state.sentence - earlier.sentence <= 1
+    graded = draft.value != earlier.value and draft.value[:1].isdigit()
+    return near and graded and line.marks[0].text == "no" and not draft.patient
+
+
+def _last_place(line: Line, draft: Draft) -> int:
+    """The place of the last word that the draft was read from; the end where none is here."""
+    places = [line.marks.index(m) for m in draft.marks if m in line.marks]
+    return max(places, default=len(line.marks))
+
+
+def _other_item(line: Line, draft: Draft) -> None:
+    """ "biceps four, sorry, brachialis four": the first item was said in error."""
+    state = line.state
+    here = state.correcting_since == state.sentence and bool(state.sentence_drafts)
+    old = [d for d in state.last if not d.gone and state.sentence - d.sentence <= 2]
+    if not old or old[-1].item == draft.item:
+        return
+    state.correcting = ""
+    if here and old[-1].value == draft.value and len(old) == 1:
+        draft.corrects = old[-1]
+        return
+    state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f"{old[-1].term.label} {old[-1].value} was followed by a correction: does it stand?",
+            old[-1].item,
+            old[-1].side,
+            (old[-1].value, "reject"),
+            [old[-1]],
+            tuple(old[-1].marks),
+        )
+    )
