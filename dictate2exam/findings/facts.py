@@ -28,7 +28,7 @@ class Facts:
         words = vocabulary.normaliser.words
         raw = read_toml(folder / "phrases" / "facts.toml")
         self.phrases: dict[Form, tuple[str, str]] = {}
-        self.asked = frozenset(words(text) for text in raw["dominant_hand"].pop("asked"))
+        self.asked = frozenset(words(text) for text in raw["hand_asked"]["with"])
         for fact in ("dominant_hand", "mechanism"):
             for value, texts in raw[fact].items():
                 self.phrases.update({words(text): (fact, value) for text in texts})
