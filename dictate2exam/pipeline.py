@@ -5,6 +5,7 @@ from datetime import datetime, timezone
 from pathlib import Path
 
 from dictate2exam.errors import InputError, OpenQuestionsError, RecordError
+from dictate2exam.lexicon.likelihoods import check_setting
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.model import Localisation, Observation
@@ -49,6 +50,7 @@ def run(
     tell = progress or _silent
     lexicon = known_to(settings.examiner, lexicon or load_lexicon())
     read_protocol(lexicon.folder, settings.protocol)
+    check_setting(lexicon.folder, settings.setting)
     if out.exists() and not out.is_dir():
         raise InputError(f"{out} is a file; --out must name a folder.")
     transcript = hear(inputs, lexicon, settings, tell)
@@ -186,7 +188,9 @@ def locate(record: ExamRecord, lexicon: Lexicon) -> list[Localisation]:
     from dictate2exam.localise.infer import localise
 
     provisional = bool(record.blocking)
-    places = localise(observations(record), lexicon, provisional=provisional)
+    places = localise(
+        observations(record), lexicon, provisional=provisional, setting=record.setting
+    )
     extra = cautions_for(lexicon.folder, {"provisional"}) if provisional else ()
     cautions = tuple(dict.fromkeys((*record.cautions, *extra)))
     return [
@@ -201,10 +205,16 @@ def locate(record: ExamRecord, lexicon: Lexicon) -> list[Localisation]:
 
 
 def localise_folder(
-    folder: Path, lexicon: Lexicon, provisional: bool = False
+    folder: Path, lexicon: Lexicon, provisional: bool = False, setting: str | None = None
 ) -> tuple[ExamRecord, list[Localisation]]:
-    """Localises a saved record; OpenQuestionsError names the questions that block it."""
+    """Localises a saved record; OpenQuestionsError names the questions that block it.
+
+    A `setting` (mixed, trauma, non_trauma) replaces the record's own, and is kept in it.
+    """
     record = load_record(folder)
+    if setting is not None:
+        check_setting(lexicon.folder, setting)
+        record = record.model_copy(update={"setting": setting})
     if record.blocking and not provisional:
         named = "; ".join(f"{q.question_id} ({q.question})" for q in record.blocking[:5])
         more = f"; and {len(record.blocking) - 5} more" if len(record.blocking) > 5 else ""
@@ -250,7 +260,11 @@ def read_places(folder: Path) -> list[Localisation]:
 
 
 def localise_table(
-    path: Path, out: Path | None, lexicon: Lexicon, provisional: bool = False
+    path: Path,
+    out: Path | None,
+    lexicon: Lexicon,
+    provisional: bool = False,
+    setting: str = "mixed",
 ) -> tuple[list[Observation], list[Localisation]]:
     """Localises a findings table alone; writes localisation.json into `out` or beside the table."""
     from dictate2exam.lexicon.cautions import cautions_for
@@ -270,7 +284,7 @@ def localise_table(
         place.model_copy(
             update={"cautions": cautions_for(lexicon.folder, set()), "red_flags": flags}
         )
-        for place in localise(rows, lexicon, provisional=provisional)
+        for place in localise(rows, lexicon, provisional=provisional, setting=setting)
     ]
     folder = out or path.parent
     texts = localisation_texts(places)

@@ -9,13 +9,15 @@ from dictate2exam.units import Side
 class Settings(Frozen):
     """Choices of one run.
 
-    `side` is the side meant while none has been spoken ("none": not given); `domain_listener` and
+    `side` is the side meant while none has been spoken ("none": not given); `setting` is who is
+    examined (mixed, trauma, non_trauma) and chooses the priors; `domain_listener` and
     `free_listener` are registered recogniser names; `vosk_model` is a model folder of the user's;
     `examiner` names the person of whom something is kept between sessions (empty: nobody).
     """
 
     side: Side = "none"
     protocol: str = "full"
+    setting: str = "mixed"
     domain_listener: str = "neural"
     free_listener: str = "moonshine"
     vosk_model: Path | None = None

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from dictate2exam.cli.options import LexiconOption, ProvisionalOption, lexicon_at
+from dictate2exam.cli.options import SETTING_HELP, LexiconOption, ProvisionalOption, lexicon_at
 from dictate2exam.cli.run import show
 
 
@@ -21,6 +21,12 @@ def localise(
         Path | None,
         typer.Option(metavar="DIR", help="For a table: where localisation.json goes."),
     ] = None,
+    setting: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME", help=SETTING_HELP + " A record keeps its own unless this is given."
+        ),
+    ] = None,
     provisional: ProvisionalOption = False,
     lexicon: LexiconOption = None,
 ) -> int:
@@ -35,12 +41,12 @@ def localise(
     if source.is_dir():
         if out is not None:
             raise InputError("--out goes with a findings table; a record's files stay with it.")
-        record, places = pipeline.localise_folder(source, known, provisional)
+        record, places = pipeline.localise_folder(source, known, provisional, setting)
         show(record, places, source, known)
         return 0
     if not source.exists():
         raise InputError(f"There is no file or folder {source}.")
-    rows, places = pipeline.localise_table(source, out, known, provisional)
+    rows, places = pipeline.localise_table(source, out, known, provisional, setting or "mixed")
     console = Console(highlight=False)
     print_messages(console, places[0].red_flags if places else ())
     console.print(f"{len(rows)} findings.")

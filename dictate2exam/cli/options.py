@@ -18,6 +18,10 @@ ProvisionalOption = Annotated[
         "--provisional", help="Localise past open blocking questions, and stamp every output so."
     ),
 ]
+SETTING_HELP = (
+    "Who is examined, which chooses how probable each lesion is beforehand: mixed, trauma or "
+    "non_trauma."
+)
 ExaminerOption = Annotated[
     str,
     typer.Option(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dictate2exam.cli.options import (
+    SETTING_HELP,
     ExaminerOption,
     LexiconOption,
     OutOption,
@@ -42,6 +43,7 @@ def run(
         SideOption | None, typer.Option(help="The side meant while none has been spoken.")
     ] = None,
     protocol: Annotated[str, typer.Option(help="What a complete examination holds.")] = "full",
+    setting: Annotated[str, typer.Option(metavar="NAME", help=SETTING_HELP)] = "mixed",
     engine: Annotated[
         str, typer.Option(metavar="NAME", help="The recogniser of examination language.")
     ] = "neural",
@@ -59,6 +61,7 @@ def run(
     settings = Settings(
         side=side.value if side else "none",
         protocol=protocol,
+        setting=setting,
         domain_listener=engine,
         vosk_model=vosk_model,
         provisional=provisional,

@@ -1,5 +1,6 @@
 """The numbers of the localisation model: how findings follow from what is lost, and priors."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -89,12 +90,10 @@ class Likelihoods:
         """The version written in model.toml."""
         return str(self.model["version"])
 
-    def of_population(self, name: str) -> "Likelihoods":
+    def in_setting(self, name: str) -> "Likelihoods":
         """The same tables with the priors of who is examined; InputError for an unknown name."""
-        known: dict[str, dict[str, dict[str, float]]] = self.model["population"]
-        if name not in known:
-            raise InputError(f"There is no population {name!r}; there are {', '.join(known)}.")
-        chosen = known[name]
+        _refuse_unknown(name, self.model["setting"])
+        chosen: dict[str, dict[str, float]] = self.model["setting"][name]
         classes = {
             key: value if key == "sources" else value * chosen["classes"].get(key, 1.0)
             for key, value in self.model["classes"].items()
@@ -106,6 +105,16 @@ class Likelihoods:
             for prior in self.segments
         )
         return replace(self, model=self.model | {"classes": classes}, segments=segments)
+
+
+def check_setting(folder: Path, name: str) -> None:
+    """Raises InputError where model.toml knows no priors of that name."""
+    _refuse_unknown(name, read_toml(folder / "likelihoods" / "model.toml")["setting"])
+
+
+def _refuse_unknown(name: str, known: Iterable[str]) -> None:
+    if name not in known:
+        raise InputError(f"There is no setting {name!r}; there are {', '.join(known)}.")
 
 
 def _number(file: str, row: dict[str, str], column: str) -> float:
@@ -229,8 +238,8 @@ def check_likelihoods(folder: Path, anatomy: Anatomy, sources: dict[str, str]) -
         + [("model.toml", s) for s in tables.model["inflammatory"]["nerves"]]
         + [
             ("model.toml", s)
-            for population in tables.model["population"].values()
-            for s in population["segments"]
+            for setting in tables.model["setting"].values()
+            for s in setting["segments"]
         ]
     )
     found += [

@@ -37,6 +37,7 @@ class Engine:
     signs: Signs
     reader: EvidenceReader
     labels: dict[str, str]
+    setting: str
 
     @property
     def sites(self) -> list[SiteKey]:
@@ -94,8 +95,10 @@ def normalised(log_weights: Floats) -> Floats:
     return np.asarray(raised / raised.sum())
 
 
-def build_engine(lexicon: Lexicon, tables: Likelihoods | None = None) -> Engine:
-    """The model of a lexicon, or of the same anatomy with other tables.
+def build_engine(
+    lexicon: Lexicon, tables: Likelihoods | None = None, setting: str = "mixed"
+) -> Engine:
+    """The model of a lexicon, or of the same anatomy with other tables; `setting` names its priors.
 
     Raises LexiconError for a broken anatomy or for tables with dangling names.
     """
@@ -116,15 +119,16 @@ def build_engine(lexicon: Lexicon, tables: Likelihoods | None = None) -> Engine:
         signs=signs,
         reader=EvidenceReader(tables, forward, signs),
         labels={s.segment_id: s.label for s in lexicon.anatomy.segments},
+        setting=setting,
     )
 
 
-def engine_for(lexicon: Lexicon, population: str = "mixed") -> Engine:
+def engine_for(lexicon: Lexicon, setting: str = "mixed") -> Engine:
     """The model of a lexicon for who is examined, built on first use in this process."""
-    key = (lexicon.hash, population)
+    key = (lexicon.hash, setting)
     if key not in _BUILT:
         plain = _BUILT.get((lexicon.hash, "mixed")) or build_engine(lexicon)
         _BUILT[lexicon.hash, "mixed"] = plain
-        if population != "mixed":
-            _BUILT[key] = build_engine(lexicon, plain.tables.of_population(population))
+        if setting != "mixed":
+            _BUILT[key] = build_engine(lexicon, plain.tables.in_setting(setting), setting)
     return _BUILT[key]

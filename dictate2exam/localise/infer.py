@@ -103,7 +103,9 @@ def localise_side(
         provisional=provisional,
         cautions=tuple(cautions),
         red_flags=tuple(red_flags),
-        model=ModelVersion(version=engine.tables.version, anatomy=lexicon.hash),
+        model=ModelVersion(
+            version=engine.tables.version, anatomy=lexicon.hash, setting=engine.setting
+        ),
     )
 
 
@@ -113,15 +115,15 @@ def localise(
     provisional: bool = False,
     red_flags: Sequence[str] = (),
     cautions: Sequence[str] = (),
-    population: str = "mixed",
+    setting: str = "mixed",
 ) -> list[Localisation]:
     """The lesion's site on each side that has deficits, or on the examined side when none has.
 
-    Findings without a side count for every side; `population` is mixed, trauma or non_trauma and
+    Findings without a side count for every side; `setting` is mixed, trauma or non_trauma and
     chooses the priors. Raises InputError for an unknown item or value.
     """
     _check(observations, lexicon)
-    engine = engine_for(lexicon, population)
+    engine = engine_for(lexicon, setting)
     return [
         localise_side(
             [o for o in observations if o.side in (side, "none") or o.item in _MIDLINE],

@@ -88,10 +88,11 @@ class NextItem(Frozen):
 
 
 class ModelVersion(Frozen):
-    """Version of the model and content hash of the anatomy data."""
+    """Version of the model, content hash of the anatomy data, and whose priors were used."""
 
     version: str
     anatomy: str
+    setting: str = "mixed"
 
 
 class Localisation(Frozen):

@@ -23,7 +23,7 @@ def stakes(
     *,
     scale: str = "",
     weights: Sequence[float] | None = None,
-    population: str = "mixed",
+    setting: str = "mixed",
 ) -> Bits:
     """How far the location depends on which of `values` the item has on this side, given the rest.
 
@@ -42,7 +42,7 @@ def stakes(
         else rest
         for value in values
     ]
-    return stakes_between(worlds, side, lexicon, weights=weights, population=population)
+    return stakes_between(worlds, side, lexicon, weights=weights, setting=setting)
 
 
 def stakes_between(
@@ -51,7 +51,7 @@ def stakes_between(
     lexicon: Lexicon,
     *,
     weights: Sequence[float] | None = None,
-    population: str = "mixed",
+    setting: str = "mixed",
 ) -> Bits:
     """The information about the site of `side` in learning which of these examinations is right.
 
@@ -60,7 +60,7 @@ def stakes_between(
     """
     if len(worlds) < 2:
         return 0.0
-    engine = engine_for(lexicon, population)
+    engine = engine_for(lexicon, setting)
     sites = np.array([_sites(engine, world, side) for world in worlds])
     given = np.ones(len(worlds)) if weights is None else np.asarray(weights, dtype=float)
     share = given / given.sum()

@@ -53,6 +53,7 @@ def assemble(
         created=created,
         protocol=settings.protocol,
         default_side=settings.side,
+        setting=settings.setting,
         examiner=settings.examiner,
         versions=Versions(
             package=__version__, lexicon=lexicon.hash, listeners=dict(transcript.listeners)

@@ -49,6 +49,7 @@ class Amendment(Frozen):
 class ExamRecord(Frozen):
     """One examination: what was heard, what was read from it, what was asked and answered.
 
+    `setting` is who is examined (mixed, trauma, non_trauma): it chooses the priors of localisation.
     `examiner` is the name under which something is kept between sessions; empty: nothing is.
     """
 
@@ -56,6 +57,7 @@ class ExamRecord(Frozen):
     created: str
     protocol: str
     default_side: Side
+    setting: str = "mixed"
     examiner: str = ""
     versions: Versions
     cautions: tuple[str, ...]

@@ -126,12 +126,12 @@ def test_upper_motor_neurone_signs_are_central_and_do_not_undo_an_avulsion() -> 
 def test_who_is_examined_moves_the_priors() -> None:
     text = "power.deltoid=3;power.infraspinatus=3;power.biceps_brachii=4;sensation.c5=5"
     lexicon = load_lexicon()
-    (hurt,) = localise(observed(text), lexicon, population="trauma")
-    (worn,) = localise(observed(text), lexicon, population="non_trauma")
+    (hurt,) = localise(observed(text), lexicon, setting="trauma")
+    (worn,) = localise(observed(text), lexicon, setting="non_trauma")
     both = [
         found.marginals.segments["c5_spinal_nerve"] / found.marginals.segments["c5_preganglionic"]
         for found in (hurt, worn)
     ]
     assert both[1] > 5 * both[0]
     with pytest.raises(InputError, match="mixed, trauma, non_trauma"):
-        localise(observed(text), lexicon, population="everyone")
+        localise(observed(text), lexicon, setting="everyone")
