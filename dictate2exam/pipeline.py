@@ -9,8 +9,16 @@ from dictate2exam.lexicon.likelihoods import check_setting
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.model import Localisation, Observation
+from dictate2exam.record.log import EventLog
 from dictate2exam.record.model import ExamRecord
-from dictate2exam.record.store import RECORD_FILE, load_record, record_json, write_files
+from dictate2exam.record.store import (
+    RECORD_FILE,
+    keep,
+    load_record,
+    open_log,
+    record_json,
+    write_files,
+)
 from dictate2exam.record.tables import (
     FindingRow,
     findings_csv,
@@ -53,10 +61,26 @@ def run(
     check_setting(lexicon.folder, settings.setting)
     if out.exists() and not out.is_dir():
         raise InputError(f"{out} is a file; --out must name a folder.")
+    log = open_log(out, lexicon.hash)
+    log.must_be_unsigned()
     transcript = hear(inputs, lexicon, settings, tell)
     tell("Reading the findings", 0.0)
     record = read(transcript, lexicon, settings)
-    return record, save(record, out, lexicon, settings.provisional, tell)
+    begin(log, record, inputs, settings)
+    return record, save(record, out, lexicon, settings.provisional, tell, log)
+
+
+def begin(log: EventLog, record: ExamRecord, inputs: Sequence[Path], settings: Settings) -> None:
+    """The first events of an examination in its folder: what it was made from; sound is stored."""
+    from dictate2exam.record.sound import sound_of, store_sound
+
+    typed = all(path.suffix.lower() in TYPED for path in inputs)
+    stores = settings.keep_sound and not typed
+    sounds = [store_sound(path, log.folder) if stores else sound_of(path) for path in inputs]
+    chosen = {"side": settings.side, "setting": settings.setting, "examiner": settings.examiner}
+    log.begin(record, {"texts": sounds, **chosen} if typed else chosen, settings.examiner)
+    for sound in () if typed else sounds:
+        log.append("audio_added", settings.examiner, sound)
 
 
 def known_to(examiner: str, lexicon: Lexicon) -> Lexicon:
@@ -122,12 +146,15 @@ def save(
     lexicon: Lexicon,
     provisional: bool = False,
     progress: Progress = _silent,
+    log: EventLog | None = None,
 ) -> list[Localisation]:
-    """Writes all files of the record; localises first unless a blocking question is open.
+    """Appends what changed to the events, and writes all files of the record.
 
-    With `provisional` it localises all the same, and every output says so. Localisations of an
-    earlier run are removed, so that none outlives the record it was made from.
+    It localises first unless a blocking question is open, with `provisional` all the same, and
+    every output says so. Localisations of an earlier run are removed, so that none outlives the
+    record it was made from. `log` are the events of `out` where they are open already.
     """
+    record = keep(log or open_log(out, lexicon.hash), record, answered_by(record))
     places: list[Localisation] = []
     if provisional or not record.blocking:
         progress("Locating the lesion", 0.0)
@@ -137,6 +164,11 @@ def save(
     write_files(out, texts, remove=_stale(out, texts))
     progress("Done", 1.0)
     return places
+
+
+def answered_by(record: ExamRecord) -> str:
+    """Whose answers the record's are: its examiner, where one is named."""
+    return record.examiner or "reviewer"
 
 
 def record_texts(
@@ -228,6 +260,7 @@ def localise_folder(
 
 def save_unlocated(record: ExamRecord, out: Path, lexicon: Lexicon) -> None:
     """Writes all files of a record that is still being reviewed, without locating anything."""
+    record = keep(open_log(out, lexicon.hash), record, answered_by(record))
     texts = record_texts(record, [], lexicon)
     write_files(out, texts, remove=_stale(out, texts))
 

@@ -12,7 +12,8 @@ class Settings(Frozen):
     `side` is the side meant while none has been spoken ("none": not given); `setting` is who is
     examined (mixed, trauma, non_trauma) and chooses the priors; `domain_listener` and
     `free_listener` are registered recogniser names; `vosk_model` is a model folder of the user's;
-    `examiner` names the person of whom something is kept between sessions (empty: nobody).
+    `examiner` names the person of whom something is kept between sessions (empty: nobody);
+    `keep_sound` copies the sound beside the record as it was received.
     """
 
     side: Side = "none"
@@ -23,3 +24,4 @@ class Settings(Frozen):
     vosk_model: Path | None = None
     provisional: bool = False
     examiner: str = ""
+    keep_sound: bool = True

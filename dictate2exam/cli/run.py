@@ -52,6 +52,10 @@ def run(
     ] = None,
     provisional: ProvisionalOption = False,
     examiner: ExaminerOption = "",
+    no_audio: Annotated[
+        bool,
+        typer.Option("--no-audio", help="Keep no copy of the sound, only its SHA-256."),
+    ] = False,
     lexicon: LexiconOption = None,
 ) -> int:
     """Read one examination, ask what is doubtful, and locate the lesion if nothing blocks."""
@@ -66,6 +70,7 @@ def run(
         vosk_model=vosk_model,
         provisional=provisional,
         examiner=examiner,
+        keep_sound=not no_audio,
     )
     known = lexicon_at(lexicon)
     with progress_bar() as tell:

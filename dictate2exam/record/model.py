@@ -9,8 +9,8 @@ from dictate2exam.questions import Question
 from dictate2exam.speech.model import Transcript
 from dictate2exam.units import Side
 
-# 1: first format.
-SCHEMA_VERSION = 1
+# 1: first format. 2: signatures, the head of the chain of events, who amended and when.
+SCHEMA_VERSION = 2
 
 FindingState = Literal["accepted", "to_confirm", "confirmed", "superseded", "rejected"]
 STANDING: tuple[FindingState, ...] = ("accepted", "to_confirm", "confirmed")
@@ -39,11 +39,32 @@ class RedFlag(Frozen):
 
 
 class Amendment(Frozen):
-    """One answer to one question, kept for ever; `findings` are the ids it changed or made."""
+    """One answer to one question, kept for ever; `findings` are the ids it changed or made.
+
+    `time` and `actor` are those of its event; empty until it is kept.
+    """
 
     question_id: str
     answer: str
     findings: tuple[str, ...] = ()
+    time: str = ""
+    actor: str = ""
+
+
+class Signature(Frozen):
+    """A version of the record that a person signed; it covers the first `amendments` of them."""
+
+    version: int
+    name: str
+    time: str
+    amendments: int
+
+
+class ChainHead(Frozen):
+    """The last event that the record is folded from; None where it was never kept as events."""
+
+    events: int
+    hash: str
 
 
 class ExamRecord(Frozen):
@@ -66,6 +87,13 @@ class ExamRecord(Frozen):
     findings: tuple[RecordedFinding, ...]
     questions: tuple[Question, ...]
     amendments: tuple[Amendment, ...] = ()
+    signatures: tuple[Signature, ...] = ()
+    chain: ChainHead | None = None
+
+    @property
+    def amended_since_signing(self) -> tuple[Amendment, ...]:
+        """Amendments that came after the last signature; empty where nobody signed."""
+        return self.amendments[self.signatures[-1].amendments :] if self.signatures else ()
 
     @property
     def standing(self) -> tuple[Finding, ...]:

@@ -3,12 +3,15 @@
 import json
 import os
 import tempfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from pydantic import ValidationError
 
 from dictate2exam.errors import InputError, RecordError
+from dictate2exam.record.events import EVENTS_FILE, Event
+from dictate2exam.record.fold import fold
+from dictate2exam.record.log import EventLog
 from dictate2exam.record.model import SCHEMA_VERSION, ExamRecord
 
 RECORD_FILE = "record.json"
@@ -49,14 +52,64 @@ def save_record(record: ExamRecord, folder: Path) -> None:
 
 
 def load_record(folder: Path) -> ExamRecord:
-    """The record in the folder; RecordError if it is missing, broken or of a newer version."""
+    """The record in the folder, as its events give it.
+
+    RecordError if it is missing, broken, altered or of a newer version. A folder that was made
+    before there were events gives what its record.json holds.
+    """
+    record = open_log(folder).record or _saved(folder)
+    if record is None:
+        raise RecordError(f"{folder} holds no {RECORD_FILE}; run an examination into it first.")
+    return record
+
+
+def open_log(folder: Path, lexicon: str = "") -> EventLog:
+    """The events of the folder, to append to them; RecordError where anything was altered.
+
+    `lexicon` is the hash of the lexicon in use. Nothing is written.
+    """
+    log = EventLog(folder, lexicon)
+    saved = _saved(folder)
+    if saved is not None:
+        must_agree(saved, log.events, folder)
+    return log
+
+
+def keep(log: EventLog, record: ExamRecord, actor: str = "") -> ExamRecord:
+    """Appends what led to this record, that of an older folder first; the record as kept."""
+    older = _saved(log.folder) if log.record is None else None
+    if older is not None:
+        log.take_over(older)
+    log.note(record, actor)
+    assert log.record is not None
+    return log.record
+
+
+def must_agree(saved: ExamRecord, events: Sequence[Event], folder: Path) -> None:
+    """Refuses a record.json that its events don't give; one that events were added to is fine."""
+    path = folder / RECORD_FILE
+    if saved.chain is None and not events:
+        return
+    if saved.chain is None or saved.chain.events > len(events):
+        made = f"{saved.chain.events} events" if saved.chain else "no events"
+        raise RecordError(
+            f"{folder / EVENTS_FILE} is cut short or of another record: it holds {len(events)} "
+            f"events, and {RECORD_FILE} was made from {made}."
+        )
+    if fold(events[: saved.chain.events]) != saved:
+        raise RecordError(
+            f"{path} was altered after it was written; 'dictate2exam verify {folder}' tells where. "
+            f"Remove it to go on with the record as {EVENTS_FILE} gives it."
+        )
+
+
+def _saved(folder: Path) -> ExamRecord | None:
+    """What record.json holds, None where there is none."""
     path = folder / RECORD_FILE
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
     except (FileNotFoundError, NotADirectoryError):
-        raise RecordError(
-            f"{folder} holds no {RECORD_FILE}; run an examination into it first."
-        ) from None
+        return None
     except OSError as error:
         raise RecordError(f"{path} cannot be read: {error.strerror}.") from None
     except (json.JSONDecodeError, UnicodeDecodeError) as error:

@@ -5,11 +5,14 @@ import wave
 from pathlib import Path
 
 import pytest
+from examples import finding, record
 
 from dictate2exam.cli.app import run_command
 from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.record.store import record_json
 
 TEXT = "examiner: Right arm. Deltoid four.\n"
+EARLIER = record_json(record([finding("a", "power.deltoid", "4")]))
 
 
 @pytest.fixture
@@ -17,7 +20,7 @@ def out(tmp_path: Path) -> Path:
     """A folder in which an earlier examination lies."""
     folder = tmp_path / "out"
     folder.mkdir()
-    (folder / "record.json").write_text("earlier")
+    (folder / "record.json").write_text(EARLIER)
     (folder / "localisation.json").write_text("earlier")
     return folder
 
@@ -36,7 +39,7 @@ def refused(arguments: list[str], out: Path, capsys: pytest.CaptureFixture[str])
     lines = error.splitlines()
     assert len(lines) == 1 and lines[0].startswith("Error: ") and "Traceback" not in error
     assert {p.name: p.read_text() for p in out.iterdir()} == {
-        "record.json": "earlier",
+        "record.json": EARLIER,
         "localisation.json": "earlier",
     }
     return error

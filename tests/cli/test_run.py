@@ -34,6 +34,7 @@ def test_a_clear_examination_is_located(tmp_path: Path) -> None:
     code, out = run(tmp_path, UPPER)
     assert code == 0
     assert {p.name for p in out.iterdir()} == {
+        "events.jsonl",
         "record.json",
         "transcript.txt",
         "findings.csv",

@@ -52,6 +52,7 @@ def answers(tmp_path: Path, *rows: str) -> str:
 
 def test_a_blocked_record_has_all_files_but_the_localisation(folder: Path) -> None:
     assert set(contents(folder)) == {
+        "events.jsonl",
         "record.json",
         "transcript.txt",
         "findings.csv",
