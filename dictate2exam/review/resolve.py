@@ -19,20 +19,23 @@ from dictate2exam.review.answers import read_answer
 from dictate2exam.review.checks.run import FILLED, check_record
 from dictate2exam.review.checks.sides import examined_sides
 from dictate2exam.review.model import Decision
+from dictate2exam.review.topics import ALONG, closes_itself, settled_along
 from dictate2exam.units import Side
 
 
 def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) -> ExamRecord:
     """The record with one question answered, and all checks run again.
 
-    Raises RecordError for an unknown or already answered question and for an impossible answer.
+    Open questions that the same answer settles are closed along with it. Raises RecordError for
+    an unknown or already answered question and for an impossible answer.
     """
     question = next((q for q in record.questions if q.question_id == question_id), None)
     if question is None:
         raise RecordError(
             f"There is no question {question_id!r}; questions.csv lists those of this examination."
         )
-    if question.state == "answered" and question.answer != FILLED:
+    along = closes_itself(question)
+    if question.state == "answered" and question.answer != FILLED and not along:
         if question.answer == answer:
             return record
         raise RecordError(
@@ -40,6 +43,8 @@ def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) 
             f"examination again to answer it differently."
         )
     decision = read_answer(question, answer, lexicon)
+    if along and decision.act in ("keep", "skip"):
+        return record
     changed, ids = _apply(record, question, decision, lexicon)
     state: QuestionState = "skipped" if decision.act == "skip" else "answered"
     current = next(q for q in changed.questions if q.question_id == question_id)
@@ -53,6 +58,9 @@ def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) 
             }
         ),
     )
+    for settled in settled_along(record, changed, question, decision, ids, lexicon):
+        closed = {"state": "answered", "answer": f"{ALONG}{question_id}"}
+        changed = close_question(changed, settled.model_copy(update=closed))
     note = Amendment(question_id=question_id, answer=answer, findings=tuple(ids))
     changed = changed.model_copy(update={"amendments": (*changed.amendments, note)})
     return check_record(changed, lexicon)
