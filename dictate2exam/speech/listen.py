@@ -42,7 +42,7 @@ class Stage:
     def __init__(self, lexicon: Lexicon, settings: Settings) -> None:
         language = build_language(lexicon)
         self.hearing: Hearing = read_hearing(lexicon.folder)
-        self._threads = ThreadPoolExecutor(max_workers=2)
+        self._threads = ThreadPoolExecutor(max_workers=3)
         start = self._threads.submit
         domain, free = settings.domain_listener, settings.free_listener
         domain_waits = start(build_listener, domain, lexicon, settings)
@@ -67,18 +67,11 @@ class Stage:
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """One utterance of sound read by all; None when nobody heard a word."""
-        # PocketSphinx holds the interpreter while it decodes; the others compute beside it.
-        free_waits = self._threads.submit(self.free.hear, samples) if self.free else None
-        if self.second:
-            domain_waits = self._threads.submit(self.domain.hear, samples)
-            second = self.second.hear(samples)
-            score = self.gate.score(samples)
-            readings = [domain_waits.result(), second]
-        else:
-            readings = [self.domain.hear(samples)]
-            score = self.gate.score(samples)
-        if free_waits:
-            readings.append(free_waits.result())
+        # All at once: none of them holds the interpreter while it computes.
+        hearers = [hearer for hearer in (self.domain, self.second, self.free) if hearer]
+        waits = [self._threads.submit(hearer.hear, samples) for hearer in hearers]
+        score = self.gate.score(samples)
+        readings = [wait.result() for wait in waits]
         readings = [shift(reading, start_s) for reading in readings]
         judged = verdict(score, self.hearing.gate, snr_db)
         free = readings[-1] if self.free else None

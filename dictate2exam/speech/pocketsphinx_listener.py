@@ -18,6 +18,7 @@ from dictate2exam.speech.language import Language, build_language
 from dictate2exam.speech.model import Reading, Word
 from dictate2exam.speech.personal_sounds import personal_sounds, write_personal_dictionary
 from dictate2exam.speech.pronounce import Pronouncer
+from dictate2exam.speech.sphinx import new_decoder
 
 FRAME_S = 0.01
 PEAK = 0.5  # level given to each utterance; its decoder is trained on speech of usual loudness
@@ -35,15 +36,10 @@ def pcm16(samples: Samples) -> bytes:
 
 def make_decoder(model: str, dictionary: str, options: Mapping[str, float] | None = None) -> Any:
     """A PocketSphinx decoder over the acoustic model in its wheel; wide beams unless told."""
+    chosen = BEAMS if options is None else options
     try:
-        from pocketsphinx import Decoder
-
-        return Decoder(
-            lm=model,
-            dict=dictionary,
-            bestpath=True,
-            loglevel="FATAL",
-            **(BEAMS if options is None else options),
+        return new_decoder(
+            {"lm": model, "dict": dictionary, "bestpath": True, "loglevel": "FATAL", **chosen}
         )
     except (ImportError, RuntimeError, ValueError) as error:
         raise RecogniserError(
