@@ -82,4 +82,3 @@ def test_others_work_while_it_decodes(options: dict[str, object], sounds: list[b
 def test_a_decoder_that_cannot_start_says_so(options: dict[str, object]) -> None:
     with pytest.raises(RuntimeError, match="no decoder"):
         sphinx.FreeDecoder({**options, "lm": "/nowhere/at/all.lm"})
-
