@@ -25,5 +25,9 @@ class RecordError(InputError):
     """A saved record, findings table or answers file is broken or of another version."""
 
 
+class NewerVersionError(RecordError):
+    """A newer version of the program wrote it; this one cannot read it."""
+
+
 class OpenQuestionsError(Dictate2ExamError):
-    """Localisation was asked for while a blocking question is open (exit code 3)."""
+    """Localisation or a signature was asked for while a blocking question is open (exit code 3)."""

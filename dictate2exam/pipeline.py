@@ -248,14 +248,55 @@ def localise_folder(
         check_setting(lexicon.folder, setting)
         record = record.model_copy(update={"setting": setting})
     if record.blocking and not provisional:
-        named = "; ".join(f"{q.question_id} ({q.question})" for q in record.blocking[:5])
-        more = f"; and {len(record.blocking) - 5} more" if len(record.blocking) > 5 else ""
         raise OpenQuestionsError(
-            f"Localisation waits for {len(record.blocking)} open blocking question"
-            f"{'s' if len(record.blocking) > 1 else ''}: {named}{more}. Answer with "
-            f"'dictate2exam review {folder}', or add --provisional."
+            f"Localisation waits for {_open(record)}. Answer with 'dictate2exam review {folder}', "
+            f"or add --provisional."
         )
     return record, save(record, folder, lexicon, provisional)
+
+
+def _open(record: ExamRecord) -> str:
+    """The open blocking questions, counted and the first five named."""
+    named = "; ".join(f"{q.question_id} ({q.question})" for q in record.blocking[:5])
+    more = f"; and {len(record.blocking) - 5} more" if len(record.blocking) > 5 else ""
+    plural = "s" if len(record.blocking) > 1 else ""
+    return f"{len(record.blocking)} open blocking question{plural}: {named}{more}"
+
+
+def sign(folder: Path, name: str, lexicon: Lexicon) -> ExamRecord:
+    """Freezes the record of a folder as a version under a name, all its files as they are then.
+
+    OpenQuestionsError while a blocking question is open; RecordError where there is nothing new
+    to sign. Later amendments are kept apart from what was signed.
+    """
+    from dictate2exam.record.sign import signed_files, signed_record
+
+    name = " ".join(name.split())
+    if not name:
+        raise InputError("A signature needs a name: --as NAME.")
+    record = load_record(folder)
+    if record.blocking:
+        raise OpenQuestionsError(
+            f"Signing waits for {_open(record)}. Answer with 'dictate2exam review {folder}'."
+        )
+    log = open_log(folder, lexicon.hash)
+    record = keep(log, record, answered_by(record))
+    signed = signed_record(record, name, changed=log.events[-1].kind != "signed")
+    places = save(record, folder, lexicon, log=log)
+    signature = signed.signatures[-1]
+    log.append(
+        "signed",
+        name,
+        {
+            "version": signature.version,
+            "left_open": [q.question_id for q in record.questions if q.state == "open"],
+            "files": signed_files(folder),
+        },
+        signed,
+    )
+    assert log.record is not None
+    write_files(folder, record_texts(log.record, places, lexicon))
+    return log.record
 
 
 def save_unlocated(record: ExamRecord, out: Path, lexicon: Lexicon) -> None:

@@ -16,6 +16,8 @@ from dictate2exam.cli.report import report
 from dictate2exam.cli.review import review
 from dictate2exam.cli.run import run
 from dictate2exam.cli.schema import schema
+from dictate2exam.cli.sign import sign
+from dictate2exam.cli.verify import verify
 from dictate2exam.cli.voicecheck import voicecheck
 from dictate2exam.errors import Dictate2ExamError, OpenQuestionsError
 
@@ -39,6 +41,8 @@ COMMANDS = (
     localise,
     report,
     explain,
+    sign,
+    verify,
     items,
     schema,
     voicecheck,

@@ -7,7 +7,7 @@ from typing import Any, Literal
 import rfc8785
 from pydantic import ValidationError
 
-from dictate2exam.errors import RecordError
+from dictate2exam.errors import NewerVersionError
 from dictate2exam.frozen import Frozen
 from dictate2exam.provenance import Versions
 
@@ -88,7 +88,7 @@ def line_of(event: Event) -> bytes:
 def read_line(line: bytes, before: Event | None) -> Event:
     """The event of a line without its end; BrokenLine where it is altered or doesn't follow.
 
-    Raises RecordError for an event of a newer format.
+    Raises NewerVersionError for an event of a newer format.
     """
     try:
         content = json.loads(line)
@@ -98,7 +98,7 @@ def read_line(line: bytes, before: Event | None) -> Event:
         raise BrokenLine("it is no event")
     version = content.get("format")
     if isinstance(version, int) and version > EVENT_FORMAT:
-        raise RecordError(
+        raise NewerVersionError(
             f"has an event of format {version}, newer than {EVENT_FORMAT}, the newest that this "
             f"version reads; update the program."
         )

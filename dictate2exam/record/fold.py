@@ -8,7 +8,7 @@ from typing import Any
 import jsonpatch
 from pydantic import ValidationError
 
-from dictate2exam.errors import RecordError
+from dictate2exam.errors import NewerVersionError, RecordError
 from dictate2exam.record.events import Event, canonical
 from dictate2exam.record.model import SCHEMA_VERSION, ChainHead, ExamRecord
 
@@ -37,7 +37,7 @@ def record_of(state: State, head: Event) -> ExamRecord:
     """The record of this state, which the event `head` led to."""
     version = state.get("schema_version")
     if isinstance(version, int) and version > SCHEMA_VERSION:
-        raise RecordError(
+        raise NewerVersionError(
             f"holds a record of format {version}, newer than {SCHEMA_VERSION}, the newest that "
             f"this version reads; update the program."
         )

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import IO, Any, TypeVar
 
 from dictate2exam import __version__
-from dictate2exam.errors import InputError, RecordError
+from dictate2exam.errors import InputError, NewerVersionError, RecordError
 from dictate2exam.provenance import Versions
 from dictate2exam.record.events import (
     EVENTS_FILE,
@@ -20,7 +20,7 @@ from dictate2exam.record.events import (
     read_line,
 )
 from dictate2exam.record.fold import State, change_between, record_of, state_after, state_of
-from dictate2exam.record.model import ExamRecord
+from dictate2exam.record.model import Amendment, ExamRecord
 from dictate2exam.speech.model import Transcript
 
 Made = TypeVar("Made")
@@ -51,8 +51,8 @@ def read_events(folder: Path) -> tuple[list[Event], bytes]:
             raise RecordError(
                 f"{path}, line {number}: {error}; 'dictate2exam verify {folder}' tells more."
             ) from None
-        except RecordError as error:
-            raise RecordError(f"{path}, line {number}: {error}") from None
+        except NewerVersionError as error:
+            raise NewerVersionError(f"{path}, line {number}: {error}") from None
     return events, unfinished
 
 
@@ -149,8 +149,13 @@ class EventLog:
             extracted = step.findings != before.findings or bool(made)
             kind: EventKind = "extracted" if extracted else "amended"
             who = PROGRAM if extracted else actor
-            made.append(self.append(kind, who, _extracted(before, record), step))
-        step = record.model_copy(update={"amendments": before.amendments})
+            data = _extracted(before, record)
+            if not extracted:
+                change = Amendment(question_id="", answer=_told(data), time=now(), actor=actor)
+                record = record.model_copy(update={"amendments": (*before.amendments, change)})
+                step = step.model_copy(update={"amendments": record.amendments})
+            made.append(self.append(kind, who, data, step))
+        step = record
         if self._differs(step):
             made.append(self.append("questioned", PROGRAM, _questioned(before, record), step))
         return made
@@ -269,7 +274,11 @@ def _extracted(before: ExamRecord, after: ExamRecord) -> dict[str, Any]:
     data: dict[str, Any] = {"findings": changed}
     if after.setting != before.setting:
         data["setting"] = after.setting
-    return data
+    return {name: value for name, value in data.items() if value}
+
+
+def _told(data: Mapping[str, Any]) -> str:
+    return "; ".join(f"{name} {value}" for name, value in data.items()) or "read again"
 
 
 def _questioned(before: ExamRecord, after: ExamRecord) -> dict[str, Any]:
@@ -288,7 +297,7 @@ def _in_folder(folder: Path, made: Callable[[], Made]) -> Made:
     try:
         return made()
     except RecordError as error:
-        raise RecordError(f"{folder / EVENTS_FILE}: {error}") from None
+        raise type(error)(f"{folder / EVENTS_FILE}: {error}") from None
 
 
 @contextmanager

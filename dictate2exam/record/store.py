@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from dictate2exam.errors import InputError, RecordError
+from dictate2exam.errors import InputError, NewerVersionError, RecordError
 from dictate2exam.record.events import EVENTS_FILE, Event
 from dictate2exam.record.fold import fold
 from dictate2exam.record.log import EventLog
@@ -57,7 +57,7 @@ def load_record(folder: Path) -> ExamRecord:
     RecordError if it is missing, broken, altered or of a newer version. A folder that was made
     before there were events gives what its record.json holds.
     """
-    record = open_log(folder).record or _saved(folder)
+    record = open_log(folder).record or read_saved(folder)
     if record is None:
         raise RecordError(f"{folder} holds no {RECORD_FILE}; run an examination into it first.")
     return record
@@ -69,7 +69,7 @@ def open_log(folder: Path, lexicon: str = "") -> EventLog:
     `lexicon` is the hash of the lexicon in use. Nothing is written.
     """
     log = EventLog(folder, lexicon)
-    saved = _saved(folder)
+    saved = read_saved(folder)
     if saved is not None:
         must_agree(saved, log.events, folder)
     return log
@@ -77,7 +77,7 @@ def open_log(folder: Path, lexicon: str = "") -> EventLog:
 
 def keep(log: EventLog, record: ExamRecord, actor: str = "") -> ExamRecord:
     """Appends what led to this record, that of an older folder first; the record as kept."""
-    older = _saved(log.folder) if log.record is None else None
+    older = read_saved(log.folder) if log.record is None else None
     if older is not None:
         log.take_over(older)
     log.note(record, actor)
@@ -103,8 +103,8 @@ def must_agree(saved: ExamRecord, events: Sequence[Event], folder: Path) -> None
         )
 
 
-def _saved(folder: Path) -> ExamRecord | None:
-    """What record.json holds, None where there is none."""
+def read_saved(folder: Path) -> ExamRecord | None:
+    """What record.json holds, None where there is none; RecordError where it is broken."""
     path = folder / RECORD_FILE
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
@@ -118,7 +118,7 @@ def _saved(folder: Path) -> ExamRecord | None:
         raise RecordError(f"{path} is no record of an examination.")
     version = content.get("schema_version")
     if isinstance(version, int) and version > SCHEMA_VERSION:
-        raise RecordError(
+        raise NewerVersionError(
             f"{path} has format {version}, newer than {SCHEMA_VERSION}, the newest that this "
             f"version reads; update the program."
         )

@@ -55,6 +55,10 @@ def print_record(console: Console, record: ExamRecord) -> None:
         f"{counted(len(open_) - gaps, 'open question')}; "
         f"{counted(gaps, 'item')} of the protocol not examined."
     )
+    for signature in record.signatures[-1:]:
+        later = len(record.amended_since_signing)
+        since = f"; {counted(later, 'amendment')} after that" if later else ""
+        console.print(f"Version {signature.version} signed by {escape(signature.name)}{since}.")
     print_blocking(console, [question for question in open_ if question.blocking])
 
 
