@@ -43,10 +43,11 @@ class ItemPlace(Frozen):
     """Where one item is shown: `block` and `row` count from 0, `row` is -1 for a spare row.
 
     `part` is the letter of a part; `beside` is set for what is shown small beside another item.
-    `label` is the item's full name.
+    `label` is the item's full name, `values` are all that it may have.
     """
 
     label: str
+    values: tuple[str, ...]
     block: int
     row: int = -1
     part: str = ""
@@ -74,7 +75,9 @@ def chart_plan(lexicon: Lexicon) -> ChartPlan:
             continue
         muscle = _muscle(item_id, lexicon)
         region = next((r for r in regions if r.holds(item_id, muscle)), regions[-1])
-        places[item_id] = ItemPlace(label=item.label, block=blocks[region.label])
+        places[item_id] = ItemPlace(
+            label=item.label, values=item.values, block=blocks[region.label]
+        )
     return ChartPlan(blocks=plan.blocks, words=plan.words, beside=plan.beside, places=places)
 
 
@@ -86,8 +89,10 @@ def _rows(plan: _Plan, lexicon: Lexicon) -> dict[str, ItemPlace]:
             raise LexiconError(f"chart.toml names {item_id!r}, which is no item of the lexicon.")
         if item_id in places:
             raise LexiconError(f"chart.toml shows {item_id!r} in two places.")
-        label = lexicon.items[item_id].label
-        places[item_id] = ItemPlace(label=label, block=block, row=row, part=part, beside=beside)
+        item = lexicon.items[item_id]
+        places[item_id] = ItemPlace(
+            label=item.label, values=item.values, block=block, row=row, part=part, beside=beside
+        )
 
     for b, block in enumerate(plan.blocks):
         for r, row in enumerate(block.rows):

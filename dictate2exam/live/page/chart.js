@@ -1,0 +1,210 @@
+// The chart: drawn once from the plan, then only the cells that changed are filled, each in place.
+
+import { $, make, put, unseen } from "./dom.js";
+
+const STATES = {
+  accepted: { sign: "", word: "heard clearly" },
+  to_confirm: { sign: "?", word: "asked about" },
+  confirmed: { sign: "✓", word: "confirmed" },
+};
+const SIDES = ["right", "left"];
+
+export class Chart {
+  /**
+   * @param plan blocks, words and the place of every item, from the server
+   * @param required the items that the protocol asks for
+   */
+  constructor(plan, required) {
+    this.plan = plan;
+    this.required = new Set(required);
+    this.rows = new Map(); // "block:row" -> row drawn
+    this.spares = new Map(); // item without a row of its own -> "block:row"
+    this.last = new Set();
+    this.draw();
+  }
+
+  draw() {
+    const columns = new Map();
+    let most = 0;
+    this.plan.blocks.forEach((block, b) => {
+      if (!columns.has(block.column)) columns.set(block.column, []);
+      columns.get(block.column).push(this.block(block, b));
+    });
+    for (const tables of columns.values()) {
+      most = Math.max(most, tables.reduce((sum, table) => sum + table.rows.length, 0));
+    }
+    const legend = make("p", { id: "legend" });
+    for (const [name, { sign, word }] of Object.entries(STATES)) {
+      legend.append(make("span", { class: `value ${name}` }, `4${sign}`), ` ${word} `);
+    }
+    legend.append(make("span", { class: "value abnormal" }, "3"), " abnormal ");
+    legend.append(make("span", { class: "blank" }, "·"), " not examined");
+    const made = [...columns.values()].map((tables) => make("div", { class: "column" }, ...tables));
+    $("chart").replaceChildren(...made);
+    $("chart").append(legend);
+    $("chart").style.setProperty("--rows", most);
+    $("chart").style.setProperty("--columns", columns.size);
+  }
+
+  block(block, b) {
+    const body = make("tbody");
+    block.rows.forEach((row, r) => body.append(this.row(b, r, row)));
+    for (let n = 0; n < block.spare; n += 1) body.append(this.row(b, block.rows.length + n));
+    const head = make("tr", {}, make("th", { scope: "col" }, block.label));
+    const sided = block.rows.some((row) => !row.wide) || block.spare;
+    for (const side of SIDES) {
+      const word = side === "right" ? "Right" : "Left";
+      head.append(make(sided ? "th" : "td", sided ? { scope: "col" } : {}, sided ? word : ""));
+    }
+    return make("table", { "aria-label": block.label }, make("thead", {}, head), body);
+  }
+
+  row(b, r, plan) {
+    const label = make("span", { class: "label", "aria-hidden": "true" });
+    const full = unseen("");
+    const noside = make("span", { class: "noside" });
+    const head = make("th", { scope: "row" }, label, full, noside);
+    const element = make("tr", { class: plan?.wide ? "wide" : "" }, head);
+    const cells = {};
+    for (const side of plan?.wide ? ["none"] : SIDES) {
+      cells[side] = make("td", plan?.wide ? { colspan: 2 } : {});
+      element.append(cells[side]);
+    }
+    cells.none ??= noside;
+    const row = { element, label, full, cells, plan, drawn: {}, item: plan?.item };
+    this.rows.set(`${b}:${r}`, row);
+    this.name(row, plan?.item, plan?.label);
+    for (const side of Object.keys(cells)) this.fill(row, side, []);
+    return element;
+  }
+
+  name(row, item, short) {
+    row.item = item;
+    const full = item ? this.plan.places[item].label : "";
+    put(row.label, short ?? full);
+    put(row.full, full);
+    row.label.classList.toggle("long", !short);
+    row.label.title = full;
+    const parts = Object.values(row.plan?.parts ?? {});
+    row.element.classList.toggle("empty", !item);
+    row.element.classList.toggle("due", [item, ...parts].some((one) => this.required.has(one)));
+  }
+
+  /** Shows the whole state; only what differs from what is drawn is touched. */
+  show(rows, changed) {
+    const wanted = new Map();
+    this.hidden = [];
+    for (const found of rows) {
+      const place = this.plan.places[found.item];
+      const key = place.row < 0 ? this.spare(found, place) : `${place.block}:${place.row}`;
+      if (!key) {
+        this.hidden.push(found.item);
+        continue;
+      }
+      for (const side of ["right", "left", "none"]) {
+        if (!found[side]) continue;
+        const target = this.rows.get(key).cells[side] ? side : "none";
+        const at = `${key}:${target}`;
+        if (!wanted.has(at)) wanted.set(at, []);
+        wanted.get(at).push({ item: found.item, place, cell: found[side] });
+      }
+    }
+    if (changed.length) this.last = new Set(changed);
+    for (const [key, row] of this.rows) {
+      for (const side of Object.keys(row.cells)) {
+        this.fill(row, side, wanted.get(`${key}:${side}`) ?? []);
+      }
+    }
+  }
+
+  // An item without a row takes a spare one, else an optional row of its column that nothing was
+  // found for. It keeps it for as long as the page is open, so that nothing moves.
+  spare(found, place) {
+    const { item } = found;
+    if (this.spares.has(item)) return this.spares.get(item);
+    const { column } = this.plan.blocks[place.block];
+    const near = [...this.rows.entries()]
+      .map(([key, row], index) => ({ key, row, index, far: distance(key, place.block) }))
+      .filter(({ key }) => this.plan.blocks[key.split(":")[0]].column === column)
+      .sort((one, other) => one.far - other.far);
+    const free =
+      near.find(({ row }) => !row.item) ??
+      near
+        .filter(({ row }) => this.lendable(row))
+        .sort((one, other) => one.far - other.far || other.index - one.index)[0];
+    if (!free) return undefined;
+    const { key, row } = free;
+    this.spares.set(item, key);
+    row.plan = undefined;
+    row.element.classList.add("lent");
+    this.name(row, item);
+    return key;
+  }
+
+  lendable(row) {
+    return (
+      row.plan && !row.plan.wide && !row.plan.parts && !row.element.classList.contains("due") &&
+      Object.values(row.drawn).every((drawn) => drawn === "[]")
+    );
+  }
+
+  fill(row, side, entries) {
+    const fresh = entries.map(({ cell }) => this.last.has(cell.finding_id));
+    const drawn = JSON.stringify(entries.map((entry, n) => [entry.item, entry.cell, fresh[n]]));
+    if (row.drawn[side] === drawn) return;
+    row.drawn[side] = drawn;
+    const target = row.cells[side];
+    const sideless = target.classList.contains("noside");
+    if (!entries.length) {
+      target.replaceChildren();
+      if (row.item && !sideless) {
+        target.append(make("span", { class: "blank", "aria-hidden": "true" }, "·"));
+        target.append(unseen("not examined"));
+      }
+      return;
+    }
+    const main = entries.filter((entry) => !entry.place.beside);
+    const beside = entries.filter((entry) => entry.place.beside);
+    const values = make("span", { class: main.length > 1 ? "values many" : "values" });
+    const notes = make("span", { class: "notes" });
+    for (const { item, place, cell } of main) values.append(this.value(item, place, cell));
+    for (const { item, cell } of beside) notes.append(this.note(item, cell));
+    for (const { cell } of main) {
+      for (const more of cell.more) notes.append(make("span", {}, more));
+      if (cell.detail.modality) notes.append(make("span", {}, cell.detail.modality));
+    }
+    target.replaceChildren(values);
+    if (notes.childNodes.length) target.append(notes);
+    if (sideless) target.append("side?");
+    target.classList.toggle("fresh", fresh.some(Boolean));
+  }
+
+  value(item, place, cell) {
+    const { sign, word } = STATES[cell.state];
+    const kind = item.split(".")[0];
+    const short = this.plan.words[kind]?.[cell.value] ?? shortText(cell);
+    const classes = ["value", cell.state, cell.abnormal ? "abnormal" : "", /^\d/.test(short) ? "" : "word"];
+    const seen = make("span", { "aria-hidden": "true" });
+    if (place.part) seen.append(make("span", { class: "letter" }, place.part));
+    seen.append(short, make("span", { class: "sign" }, sign));
+    const said = unseen(`${cell.said}, ${word}${cell.abnormal ? ", abnormal" : ""}. `);
+    return make("span", { class: classes.join(" "), title: `${cell.said} (“${cell.heard}”)` }, seen, said);
+  }
+
+  note(item, cell) {
+    const kind = item.split(".")[0];
+    const { sign, word } = STATES[cell.state];
+    const short = (this.plan.beside[kind] ?? this.plan.words[kind])?.[cell.value] ?? cell.text;
+    const seen = make("span", { "aria-hidden": "true" }, short + sign);
+    return make("span", { class: cell.state, title: cell.said }, seen, unseen(`${cell.said}, ${word}. `));
+  }
+}
+
+// "8/10" as 8 under a heading that says so; any other scale is written out.
+function shortText(cell) {
+  return cell.scale === "ten" ? cell.value : cell.text;
+}
+
+function distance(key, block) {
+  return Math.abs(Number(key.split(":")[0]) - block);
+}
