@@ -27,6 +27,19 @@ class Share(Frozen):
     sources: tuple[str, ...]
 
 
+class Reading(Frozen):
+    """What one source gives a root of a muscle, where sources disagree (fraction of one).
+
+    A root that a reading leaves out has no share of the muscle in it.
+    """
+
+    reading: str
+    target: str
+    root: str
+    share: float
+    sources: tuple[str, ...]
+
+
 class NervePath(Frozen):
     """The segments that one root's share runs through; `weight` splits it over several routes."""
 
@@ -48,13 +61,14 @@ class SensoryArea(Frozen):
 
 
 class Anatomy(Frozen):
-    """Segments, shares and paths together."""
+    """Segments, shares and paths together; `readings` are where sources disagree about shares."""
 
     segments: tuple[Segment, ...]
     muscle_shares: tuple[Share, ...]
     sensory_shares: tuple[Share, ...]
     areas: tuple[SensoryArea, ...]
     paths: tuple[NervePath, ...]
+    readings: tuple[Reading, ...] = ()
 
 
 def _split(text: str) -> tuple[str, ...]:
@@ -118,6 +132,18 @@ def read_anatomy(folder: Path) -> Anatomy:
         ),
         sensory_shares=_shares("sensory.csv", sensory, "area_id"),
         areas=tuple(areas.values()),
+        readings=tuple(
+            Reading(
+                reading=row["reading"],
+                target=row["muscle_id"],
+                root=row["root"],
+                share=_number("readings.csv", row, "muscle_id", "share"),
+                sources=_split(row["sources"]),
+            )
+            for row in read_csv(
+                base / "readings.csv", ("reading", "muscle_id", "root", "share", "sources")
+            )
+        ),
         paths=tuple(
             NervePath(
                 target_type=r["target_type"],

@@ -137,8 +137,28 @@ def _anatomy(anatomy: Anatomy) -> Iterator[str]:
                     f"anatomy/{file}: the shares (mid) of {target} sum to {total:.3f}, not to 1; "
                     f"correct the share of one of its roots."
                 )
+    yield from _readings(anatomy)
     yield from _segments(anatomy)
     yield from _paths(anatomy)
+
+
+def _readings(anatomy: Anatomy) -> Iterator[str]:
+    """Each reading gives a muscle shares that sum to one, of roots that muscles.csv gives it."""
+    known = {(share.target, share.root) for share in anatomy.muscle_shares}
+    sums: dict[tuple[str, str], float] = defaultdict(float)
+    for one in anatomy.readings:
+        sums[one.reading, one.target] += one.share
+        if (one.target, one.root) not in known:
+            yield (
+                f"anatomy/readings.csv: {one.reading} gives {one.root} a share of {one.target}, "
+                f"which muscles.csv does not; add it there, from zero if need be."
+            )
+    for (reading, target), total in sums.items():
+        if abs(total - 1) > SUM_TOLERANCE:
+            yield (
+                f"anatomy/readings.csv: the shares of {target} in {reading} sum to {total:.3f}, "
+                f"not to 1; correct the share of one of its roots."
+            )
 
 
 def _segments(anatomy: Anatomy) -> Iterator[str]:

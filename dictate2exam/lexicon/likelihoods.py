@@ -255,6 +255,12 @@ def check_likelihoods(folder: Path, anatomy: Anatomy, sources: dict[str, str]) -
         for name in weights
         if name not in muscles
     ]
+    readings = {one.reading for one in anatomy.readings}
+    found += [
+        f"likelihoods/model.toml, variants.readings: {name} stands in only one of model.toml and "
+        f"anatomy/readings.csv."
+        for name in sorted(readings ^ set(tables.model["variants"]["readings"]))
+    ]
     for file in CITING:
         for row in read_csv(folder / "likelihoods" / f"{file}.csv", ("sources",)):
             found += [

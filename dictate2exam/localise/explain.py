@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from dictate2exam.localise.engine import Engine, normalised
-from dictate2exam.localise.graph import ROOTS, VARIANTS
+from dictate2exam.localise.graph import ROOTS
 from dictate2exam.localise.hypotheses import SiteKey
 from dictate2exam.localise.likelihood import Factor
 from dictate2exam.localise.model import (
@@ -48,8 +48,11 @@ def ganglion(level: str) -> str:
     return "post" if level in {"spinal_nerve_postganglionic", "ventral_ramus"} else "na"
 
 
-def _configuration_mass(engine: Engine, rows: Floats) -> Floats:
-    return np.asarray(rows.reshape(len(VARIANTS), -1).sum(axis=0))
+def configuration_mass(engine: Engine, rows: Floats) -> Floats:
+    """Probability of each configuration, over the arrangements of roots."""
+    count = len(engine.hypotheses.configurations)
+    mass = np.bincount(engine.forward.configuration, weights=rows, minlength=count)
+    return np.asarray(mass, dtype=np.float64)
 
 
 def _nerves(engine: Engine, own: list[int], mass: Floats) -> tuple[str, ...]:
@@ -140,7 +143,7 @@ def ranked(engine: Engine, posterior: Posterior, tie_bits: float) -> tuple[Site,
     cumulated = np.cumsum(posterior.sites[order])
     count = max(SHOWN_LEAST, int(np.searchsorted(cumulated, SHOWN_MASS)) + 1)
     shown = [int(number) for number in order[:count]]
-    mass = _configuration_mass(engine, posterior.rows)
+    mass = configuration_mass(engine, posterior.rows)
     bits = np.log2(np.maximum(posterior.sites, 1e-300))
     made = []
     for rank, number in enumerate(shown, start=1):
@@ -166,7 +169,7 @@ def ranked(engine: Engine, posterior: Posterior, tie_bits: float) -> tuple[Site,
 
 def marginals(engine: Engine, posterior: Posterior) -> Marginals:
     """Involvement of each segment and of each root, over all rows."""
-    mass = _configuration_mass(engine, posterior.rows)
+    mass = configuration_mass(engine, posterior.rows)
     some_mass = np.flatnonzero(mass > 1e-12)
     mass = mass[some_mass]
     involved = np.clip(mass @ engine.involved[some_mass], 0, 1)

@@ -1,9 +1,9 @@
 """What each hypothesis predicts: the surviving fraction of every target, as bins.
 
-A row is one configuration under one arrangement of roots (see `graph`). The mean of
-what survives is the sum over paths of share times the product of what each segment lets through;
-its variance comes from the published range of the shares and from how unevenly a partial lesion
-hits the bundles.
+A row is one configuration under one or more arrangements of roots (see `graph`): arrangements that
+predict the same of every target are one row. The mean of what survives is the sum over paths of
+share times the product of what each segment lets through; its variance comes from the published
+range of the shares and from how unevenly a partial lesion hits the bundles.
 """
 
 from dataclasses import dataclass
@@ -15,17 +15,21 @@ import numpy.typing as npt
 from dictate2exam.lexicon.likelihoods import Likelihoods
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.localise.cells import BINS, LOWER, PAIN, UPPER, bin_index
-from dictate2exam.localise.graph import VARIANTS, Graph
+from dictate2exam.localise.graph import Graph
 from dictate2exam.localise.hypotheses import Hypotheses
 
 Floats = npt.NDArray[np.float64]
 MOTOR, SKIN, POTENTIAL = "motor:", "skin:", "potential:"
+# Means and variances closer than this are the same number, summed in another order.
+SAME = 1e-11
 
 
 @dataclass(frozen=True)
 class Forward:
     """Predictions of all rows: `means` and `bins` are rows by target, `column` names the targets.
 
+    `configuration` gives the configuration of each row (`lost` has a line for each of those);
+    `row_of` the row of each arrangement (lines) and configuration.
     Motor targets are muscles, wholes, movements and levels; a potential is a skin area with
     nothing lost before the ganglion.
     """
@@ -35,6 +39,8 @@ class Forward:
     bins: npt.NDArray[np.int16]
     modes: npt.NDArray[np.int8]
     lost: Floats
+    configuration: npt.NDArray[np.int32]
+    row_of: npt.NDArray[np.int32]
     site_of: npt.NDArray[np.int32]
     log_prior: Floats
 
@@ -54,11 +60,31 @@ def composites(lexicon: Lexicon, tables: Likelihoods) -> dict[str, dict[str, flo
     return made
 
 
-def _moments(through: Floats, shares: Floats, lost: Floats) -> tuple[Floats, Floats]:
-    """Mean surviving fraction and mean of its square over the paths (configurations by target)."""
-    kept = np.log(np.maximum(1 - lost, 1e-30)) @ through.T
-    surviving = np.where(kept < -60, 0.0, np.exp(kept))
-    return surviving @ shares, surviving**2 @ shares
+def _kept(through: Floats, lost: Floats) -> Floats:
+    """What each path (columns) lets through in each configuration (rows)."""
+    logs = np.log(np.maximum(1 - lost, 1e-30)) @ through.T
+    return np.asarray(np.where(logs < -60, 0.0, np.exp(logs)))
+
+
+def _merged(blocks: list[Floats]) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int64]]:
+    """The row of each arrangement and configuration, and which of the stacked lines each row is.
+
+    An arrangement that predicts the same as an earlier one shares its row.
+    """
+    count = len(blocks[0])
+    row_of = np.zeros((len(blocks), count), dtype=np.int32)
+    chosen: list[npt.NDArray[np.int64]] = []
+    rows = 0
+    for at, block in enumerate(blocks):
+        free = np.arange(count)
+        for earlier in range(at):
+            same = np.abs(block[free] - blocks[earlier][free]).max(axis=1) < SAME
+            row_of[at, free[same]] = row_of[earlier, free[same]]
+            free = free[~same]
+        row_of[at, free] = rows + np.arange(len(free))
+        rows += len(free)
+        chosen.append(free + at * count)
+    return row_of, np.concatenate(chosen)
 
 
 def _rival_means(
@@ -102,32 +128,34 @@ def build_forward(
     modes = np.array([made.mode for made in hypotheses.configurations], dtype=np.int8)
     diffuse = float(tables.model["non_neurological"]["giving_way"])
     unevenness = float(tables.model["extent"]["unevenness"])
-    blocks, bins = [], []
+    kept, kept_behind = _kept(graph.through, lost), _kept(graph.through, behind)
+    squared, squared_behind = kept**2, kept_behind**2
+    blocks = []
     for shares in graph.shares:
-        first, second = _moments(graph.through, shares, lost)
+        first, second = kept @ shares, squared @ shares
         _rival_means(first, plain, hypotheses, tables)
         spread = (second - first**2) * graph.tilt + (first - second) * unevenness
         spread = np.where((modes != LOWER)[:, None], first * (1 - first) * diffuse, spread)
-        one, two = _moments(graph.through, shares[:, skin], behind)
+        one, two = kept_behind @ shares[:, skin], squared_behind @ shares[:, skin]
         apart = (two - one**2) * graph.tilt[skin] + (one - two) * unevenness
         means = np.concatenate([first, first @ mixing, one], axis=1)
-        variance = np.concatenate([spread, spread @ mixing, apart], axis=1)
         means = np.clip(np.where(np.abs(means - 1) < 1e-9, 1.0, means), 0, 1)
-        blocks.append(means)
-        bins.append(bin_index(means, np.maximum(variance, 0)))
+        variance = np.concatenate([spread, spread @ mixing, apart], axis=1)
+        blocks.append(np.concatenate([means, np.maximum(variance, 0)], axis=1))
+    row_of, lines = _merged(blocks)
+    means, variance = np.split(np.concatenate(blocks)[lines], 2, axis=1)
     prior = np.array([made.weight for made in hypotheses.configurations])
-    prior = prior / prior.sum()
-    chances = np.array([float(tables.model["variants"][name]) for name in VARIANTS])
-    chances = chances / chances.sum()
+    weights = graph.chances[:, None] * (prior / prior.sum())[None, :]
+    configuration = (lines % len(prior)).astype(np.int32)
+    sites = np.array([made.site for made in hypotheses.configurations], dtype=np.int32)
     return Forward(
         column={name: at for at, name in enumerate(names)},
-        means=np.concatenate(blocks),
-        bins=np.concatenate(bins),
-        modes=np.tile(modes, len(VARIANTS)),
+        means=np.ascontiguousarray(means),
+        bins=bin_index(means, variance),
+        modes=modes[configuration],
         lost=lost,
-        site_of=np.tile(
-            np.array([made.site for made in hypotheses.configurations], dtype=np.int32),
-            len(VARIANTS),
-        ),
-        log_prior=np.log(chances[:, None] * prior[None, :]).ravel(),
+        configuration=configuration,
+        row_of=row_of,
+        site_of=sites[configuration],
+        log_prior=np.log(np.bincount(row_of.ravel(), weights=weights.ravel())),
     )

@@ -2,7 +2,8 @@
 
 A target is a muscle, a skin area or the sympathetic outflow to the eye. `through[p, s]` is one
 where path p runs through segment s; `shares[v][p, t]` is what path p carries of target t in
-arrangement v (usual, prefixed, postfixed, with a median-ulnar crossing).
+arrangement v: usual, prefixed, postfixed, with a median-ulnar crossing, and the usual one as each
+source reads it where sources disagree about the shares.
 """
 
 from dataclasses import dataclass
@@ -29,6 +30,7 @@ _ORDER = {root: at for at, root in enumerate(("XI", "C2", "C3", "C4", *ROOTS, "T
 class Graph:
     """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives.
 
+    `arrangements` names the arrays of `shares`, with their probabilities in `chances`.
     The first `usual_paths` paths are those of the lexicon; the others are the crossing's.
     """
 
@@ -36,6 +38,8 @@ class Graph:
     levels: dict[str, str]
     targets: tuple[str, ...]
     through: Floats
+    arrangements: tuple[str, ...]
+    chances: Floats
     shares: tuple[Floats, ...]
     usual_paths: int
     tilt: Floats
@@ -135,12 +139,20 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
     for path in anatomy.paths:
         if only & set(path.segments):
             prefixed.setdefault(path.target, set()).add(path.root)
+    readings: dict[str, dict[str, dict[str, float]]] = {}
+    for one in anatomy.readings:
+        readings.setdefault(one.reading, {}).setdefault(one.target, {})[one.root] = one.share
+    arrangements = (*VARIANTS, *readings)
+    towards_of = {"prefixed": shift, "postfixed": -shift}
     arrays = []
-    for name, towards in zip(VARIANTS, (0.0, shift, -shift, 0.0), strict=True):
+    for name in arrangements:
         moved = {
-            target: _shifted(shares, towards, prefixed.get(target, set()))
+            target: _shifted(shares, towards_of.get(name, 0.0), prefixed.get(target, set()))
             for target, shares in by_target.items()
         }
+        for target, read in readings.get(name, {}).items():
+            total = sum(read.values())
+            moved[target] = {root: read.get(root, 0.0) / total for root in moved[target]}
         carried = np.zeros((len(through), len(targets)))
         for at, path in enumerate(anatomy.paths):
             carried[at, targets.index(path.target)] = moved[path.target][path.root] * path.weight
@@ -150,12 +162,16 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
                 carried[at] = carried[origin] * part
                 carried[origin] *= 1 - part
         arrays.append(carried)
+    variants = likelihoods.model["variants"]
+    chances = [float((variants | variants["readings"])[name]) for name in arrangements]
     deviations = float(likelihoods.model["extent"]["range_deviations"])
     return Graph(
         segments=segments,
         levels={segment.segment_id: segment.level for segment in anatomy.segments},
         targets=targets,
         through=through,
+        arrangements=arrangements,
+        chances=np.array(chances) / sum(chances),
         shares=tuple(arrays),
         usual_paths=len(anatomy.paths),
         tilt=np.array([_tilt(by_target[target], deviations) for target in targets]),

@@ -13,7 +13,7 @@ import numpy.typing as npt
 from dictate2exam.lexicon.likelihoods import Likelihoods, SignCause
 from dictate2exam.localise.cells import PAIN, UPPER
 from dictate2exam.localise.forward import MOTOR, Forward
-from dictate2exam.localise.graph import OUTFLOW, ROOTS, VARIANTS, Graph
+from dictate2exam.localise.graph import OUTFLOW, ROOTS, Graph
 
 Floats = npt.NDArray[np.float64]
 SUPRACLAVICULAR = {"preganglionic", "spinal_nerve_postganglionic", "ventral_ramus", "trunk"}
@@ -37,7 +37,7 @@ class Signs:
         return factors
 
     def _rows(self, by_configuration: Floats) -> Floats:
-        return np.tile(by_configuration, len(VARIANTS))
+        return by_configuration[self._forward.configuration]
 
     def _worst(self, segments: set[str]) -> Floats:
         columns = [at for at, name in enumerate(self._graph.segments) if name in segments]

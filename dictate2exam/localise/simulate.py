@@ -13,6 +13,7 @@ from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.baselines import NearestPattern, Rules
 from dictate2exam.localise.draw import Drawer
 from dictate2exam.localise.engine import Engine, build_engine, normalised
+from dictate2exam.localise.explain import configuration_mass
 from dictate2exam.localise.graph import ROOTS
 from dictate2exam.localise.infer import localise_side
 from dictate2exam.localise.model import Observation
@@ -72,7 +73,7 @@ def _count(tally: Tally, engine: Engine, rows: Floats, configuration: int) -> No
     size = int(np.searchsorted(np.cumsum(sites[order]), COVERED)) + 1
     tally.covered.append(float(truth in order[:size]))
     tally.size.append(size)
-    mass = rows.reshape(-1, len(engine.hypotheses.configurations)).sum(axis=0)
+    mass = configuration_mass(engine, rows)
     for root in ROOTS:
         states = engine.root_states[root]
         some, before, _ = (float(value) for value in mass @ states)

@@ -64,6 +64,10 @@ class Plain:
             for root, _, segments in paths:
                 for s in segments:
                     self.fibres[s].add(root)
+        self.readings = {}
+        for r in table("anatomy/readings.csv"):
+            read = self.readings.setdefault(r["reading"], {}).setdefault(r["muscle_id"], {})
+            read[r["root"]] = float(r["share"])
         self.whole = {}
         for r in table("likelihoods/movements.csv"):
             self.whole.setdefault(r["movement"], {})[r["muscle"]] = float(r["weight"])
@@ -189,6 +193,11 @@ class Plain:
     def share(self, target, towards):
         """Shares of the roots in one arrangement."""
         roots = sorted(self.shares[target], key=ORDER.index)
+        if towards in self.readings:
+            read = self.readings[towards].get(target)
+            if read:
+                return {root: read.get(root, 0.0) / sum(read.values()) for root in roots}
+            towards = 0.0
         only = set(self.m["variants"]["prefixed_only"])
         prefixed = {r for r, _, s in self.paths[target] if only & set(s)}
         made = {}
@@ -397,6 +406,8 @@ class Plain:
         v = self.m["variants"]
         arrangements = {"usual": 0.0, "prefixed": v["shift"], "postfixed": -v["shift"]}
         arrangements["crossing"] = "crossing"
+        v = v | v["readings"]
+        arrangements |= {name: name for name in v["readings"]}
         chance = sum(v[name] for name in arrangements)
         for name, towards in arrangements.items():
             for way in self.ways:

@@ -6,7 +6,6 @@ import pytest
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.localise.cells import CELLS, cell_masses, incomplete_beta
 from dictate2exam.localise.engine import Engine, engine_for
-from dictate2exam.localise.graph import VARIANTS
 
 
 def surviving(target: str, variant: str, **lost: float) -> float:
@@ -14,7 +13,7 @@ def surviving(target: str, variant: str, **lost: float) -> float:
     engine: Engine = engine_for(load_lexicon())
     made = engine.hypotheses.configurations
     at = next(n for n, one in enumerate(made) if one.lost == lost)
-    row = VARIANTS.index(variant) * len(made) + at
+    row = engine.forward.row_of[engine.graph.arrangements.index(variant), at]
     return float(engine.forward.means[row, engine.forward.column[target]])
 
 
@@ -80,3 +79,27 @@ def test_masses_are_distributions_with_their_means() -> None:
     means = masses @ CELLS
     wanted = np.repeat(np.arange(65) / 64, 6)
     assert np.abs(means - wanted).max() < 0.02
+
+
+def test_sources_that_disagree_about_the_hand_are_both_reckoned_with() -> None:
+    # ISNCSCI takes little finger abduction for T1, BBH17 found C8 to be its main root; TSAO14 has
+    # the thenar muscles from T1 more than from C8.
+    little = "motor:abductor_digiti_minimi"
+    only_t1 = {name: surviving(little, name, t1_preganglionic=1.0) for name in ("t1_hand", "usual")}
+    surgical = surviving(little, "surgical", t1_preganglionic=1.0)
+    assert only_t1["t1_hand"] < 0.5 < only_t1["usual"] < surgical
+    # ZHANG12 against BBH17: the long thumb extensor from C8, or from T1 as much.
+    long = "motor:extensor_pollicis_longus"
+    kept = [surviving(long, name, c8_ramus=1.0) for name in ("stimulation", "surgical")]
+    assert kept[0] < 0.4 < 0.5 < kept[1]
+
+
+def test_arrangements_that_predict_the_same_are_one_row() -> None:
+    engine = engine_for(load_lexicon())
+    made = engine.hypotheses.configurations
+    at = next(n for n, one in enumerate(made) if one.lost == {"axillary_nerve": 1.0})
+    assert len(set(engine.forward.row_of[:, at])) == 1
+    chances = np.exp(engine.forward.log_prior)
+    weight = made[at].weight / sum(one.weight for one in made)
+    assert chances[engine.forward.row_of[0, at]] == pytest.approx(weight)
+    assert chances.sum() == pytest.approx(1)

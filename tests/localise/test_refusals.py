@@ -10,6 +10,8 @@ from dictate2exam.lexicon.files import find_folder
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.localise.engine import build_engine
 
+CIRCLE = "xi_spinal_rootlets,preganglionic,spinal_accessory_nerve_posterior_triangle,"
+
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
@@ -38,6 +40,13 @@ def folder(tmp_path: Path) -> Path:
         ("likelihoods/movements.csv", "triceps_brachii,0.95", "tricepts,0.95", "tricepts"),
         ("likelihoods/segment_priors.csv", "LEVIN96", "LEVIN97", "LEVIN97"),
         ("likelihoods/segment_priors.csv", "middle_trunk,", "midle_trunk,", "midle_trunk"),
+        ("anatomy/readings.csv", "brevis,C8,0.25", "brevis,C8,0.35", "sum to 1.100"),
+        ("anatomy/readings.csv", "brevis,C8,0.25", "brevis,C6,0.25", "muscles.csv does not"),
+        ("anatomy/readings.csv", "0.25,TSAO14", "0.25,TSAO15", "TSAO15"),
+        ("anatomy/muscles.csv", "0.90,main,KENDALL;GRAY;LEVIN96", "0.90,main,KENDAL", "KENDAL'"),
+        ("anatomy/segments.csv", "xi_spinal_rootlets,preganglionic,,", CIRCLE, "in a circle"),
+        ("anatomy/paths.csv", "deltoid_posterior,C5,0.75", "deltoid_posterior,C5,0.65", "0.900"),
+        ("likelihoods/model.toml", "surgical = 0.1", "operated = 0.1", "operated"),
         ("likelihoods/root_priors.csv", "c5,c6,22", "c5,c6,many", "must be a number"),
     ],
 )
