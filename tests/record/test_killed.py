@@ -1,0 +1,78 @@
+"""A process killed at any moment loses no event that it had told was kept."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from examples import finding, record
+
+from dictate2exam.record.log import read_events
+from dictate2exam.record.store import keep, load_record, open_log
+
+APPENDING = Path(__file__).with_name("appending.py")
+A_FOLDER = 20  # kills before a new folder is begun, so that none grows large
+
+only_posix = pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX")
+
+
+def check_kills(folder: Path, times: int, seed: int) -> int:
+    """Kills appending processes at random moments; how many events they had told were kept."""
+    made = record([finding("a", "power.deltoid", "4")])
+    chance, kept, before = random.Random(seed), 0, 0
+    with subprocess.Popen(
+        [sys.executable, str(APPENDING)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stdin is not None and process.stdout is not None
+        for number in range(times):
+            here = folder / str(number // A_FOLDER)
+            if number % A_FOLDER == 0:
+                keep(open_log(here), made)
+                before = len(read_events(here)[0])
+            process.stdin.write(f"{here}\n")
+            process.stdin.flush()
+            child = int(process.stdout.readline())
+            time.sleep(chance.uniform(0.0, 0.01))
+            os.kill(child, signal.SIGKILL)
+            told = list(iter(lambda: process.stdout.readline().strip(), "gone"))  # type: ignore[union-attr]
+            hashes = [event.hash for event in read_events(here)[0]]
+            assert hashes[before : before + len(told)] == told
+            # At most one more, that was kept and of which the kill came before it was told.
+            assert len(hashes) - before - len(told) in (0, 1)
+            assert load_record(here).findings == made.findings
+            before, kept = len(hashes), kept + len(told)
+        process.stdin.close()
+    return kept
+
+
+@only_posix
+def test_ten_kills_lose_nothing(tmp_path: Path) -> None:
+    assert check_kills(tmp_path, 10, seed=1) > 0
+
+
+@only_posix
+@pytest.mark.slow
+def test_two_hundred_kills_lose_nothing(tmp_path: Path) -> None:
+    assert check_kills(tmp_path, 200, seed=2) > 100
+
+
+def test_a_last_line_cut_anywhere_is_set_aside(tmp_path: Path) -> None:
+    """What a kill or a loss of power can leave of the last write."""
+    log = open_log(tmp_path)
+    keep(log, record([finding("a", "power.deltoid", "4")]))
+    path = tmp_path / "events.jsonl"
+    whole = path.read_bytes()
+    kept = len(log.events)
+    log.append("consent", "test", {"text": "said"})
+    last = path.read_bytes()[len(whole) :]
+    for length in range(0, len(last), 7):
+        path.write_bytes(whole + last[:length])
+        events, unfinished = read_events(tmp_path)
+        assert len(events) == kept and unfinished == last[:length]
+        open_log(tmp_path).append("consent", "test", {"text": "again"})
+        events, unfinished = read_events(tmp_path)
+        assert len(events) == kept + 1 and unfinished == b""
