@@ -11,6 +11,7 @@ from dictate2exam.cli.examiner import examiner
 from dictate2exam.cli.explain import explain
 from dictate2exam.cli.items import items
 from dictate2exam.cli.lexicon import lexicon_app
+from dictate2exam.cli.live import live
 from dictate2exam.cli.localise import localise
 from dictate2exam.cli.report import report
 from dictate2exam.cli.review import review
@@ -37,6 +38,7 @@ app = typer.Typer(
 )
 COMMANDS = (
     run,
+    live,
     review,
     localise,
     report,

@@ -8,11 +8,12 @@ HTTP routes; all but the first load need the cookie that the first load sets, el
 | GET / | the page |
 | GET /page/NAME | its scripts and styles |
 | GET /api/start | `Start` |
+| GET /api/chart | the places of all items, of lexicon/chart.toml |
 | POST /api/examinations | `NewExamination` to `ExaminationEntry` |
 | GET /api/examinations | list of `ExaminationEntry`, newest first |
-| GET /api/examinations/ID/sound?from_s=&to_s= | the stored sound of that stretch as WAV, 30 s at most |
+| GET /api/examinations/ID/sound?from_s=&to_s= | that stretch of the stored sound as WAV, <= 30 s |
 | GET /api/examinations/ID/report | the report as a page of its own |
-| GET /api/examinations/ID/files/NAME | record.json, findings.csv, questions.csv, transcript.txt, localisation.json |
+| GET /api/examinations/ID/files/NAME | any of its files: record.json, findings.csv, ... |
 | POST /api/uploads?name=FILE&protocol=NAME&side=SIDE | raw body of one file to `Upload` |
 | GET /api/uploads | list of `Upload`, newest first |
 | DELETE /api/uploads/ID | gives an upload up |
@@ -73,7 +74,7 @@ class ConsentText(Frozen):
 
 
 class ExaminationEntry(Frozen):
-    """One examination in the folder; `seconds` of sound are stored."""
+    """One examination in the folder; counts are None where it was not opened yet."""
 
     exam: str
     created: str
@@ -81,46 +82,23 @@ class ExaminationEntry(Frozen):
     side: Side
     examiner: str
     phase: Phase
-    seconds: Seconds
-    findings: int
-    open_questions: int
-
-
-class ChartItem(Frozen):
-    """A row of the chart; `required`: the protocol asks for it; `sided`: it has a right and left."""
-
-    item: str
-    label: str
-    kind: str
-    values: tuple[str, ...]
-    required: bool
-    sided: bool
-
-
-class ChartRegion(Frozen):
-    """A block of the chart in the order of an examination."""
-
-    region: str
-    items: tuple[ChartItem, ...]
+    findings: int | None
+    open_questions: int | None
 
 
 class Start(Frozen):
-    """What the page needs once: `layouts` holds the chart's rows by protocol.
-
-    A finding may be of an item that its layout lacks; `Chart` then brings the row along.
-    """
+    """What the page needs once: `required` holds the items that each protocol asks for."""
 
     version: str
     protocols: tuple[ProtocolEntry, ...]
     protocol: str
     examiner: str
-    layouts: dict[str, tuple[ChartRegion, ...]]
+    required: dict[str, tuple[str, ...]]
     orders: tuple[Order, ...]
     consent: ConsentText
     cautions: tuple[str, ...]
     upload_types: tuple[str, ...]
     upload_bytes: int
-    stated: str = ""
 
 
 class NewExamination(Frozen):
@@ -208,11 +186,10 @@ class Ask(Frozen):
 
 
 class Sign(Frozen):
-    """Signs the record; refused while blocking questions are open unless `provisional`."""
+    """Signs the record under a name; refused while blocking questions are open."""
 
     type: Literal["sign"] = "sign"
     by: str = Field(min_length=1, max_length=80)
-    provisional: bool = False
 
 
 FromPage = Annotated[
@@ -289,7 +266,10 @@ class Heard(Frozen):
 
 
 class Cell(Frozen):
-    """A finding that stands; `said` is its value in words as it may be spoken aloud."""
+    """A finding that stands; `said` is its value in words as it may be spoken aloud.
+
+    `more` are other findings of the same item and side that stand (touch and pin).
+    """
 
     finding_id: str
     value: str
@@ -298,23 +278,22 @@ class Cell(Frozen):
     scale: str = ""
     detail: dict[str, str] = {}
     state: CellState
+    abnormal: bool
     question_ids: tuple[str, ...] = ()
     confidence: Probability
     heard: str
     start_s: Seconds
     end_s: Seconds
-    more: tuple[str, ...] = ()
+    more: tuple["Cell", ...] = ()
 
 
 class ChartRow(Frozen):
-    """One item with what was found of it, by side; `row` describes items of no layout."""
+    """One item with what was found of it, by side."""
 
     item: str
     right: Cell | None = None
     left: Cell | None = None
     none: Cell | None = None
-    row: ChartItem | None = None
-    region: str = ""
 
 
 class RedFlagShown(Frozen):
@@ -328,7 +307,8 @@ class RedFlagShown(Frozen):
 class Chart(Frozen):
     """All that was found so far, whole each time; `changed` are the findings new in it.
 
-    `done` and `wanted` count the protocol's required items on the examined side.
+    `done` and `wanted` count the protocol's required items on the examined sides; `left` are those
+    not examined yet on one of them at least.
     """
 
     type: Literal["chart"] = "chart"
@@ -337,6 +317,7 @@ class Chart(Frozen):
     changed: tuple[str, ...] = ()
     done: int
     wanted: int
+    left: tuple[str, ...] = ()
     red_flags: tuple[RedFlagShown, ...] = ()
     cautions: tuple[str, ...] = ()
 

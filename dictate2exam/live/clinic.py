@@ -1,0 +1,154 @@
+"""All examinations in one folder, and the one set of listeners that hears them."""
+
+import re
+import secrets
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future
+from datetime import datetime, timezone
+from pathlib import Path
+
+from dictate2exam import pipeline
+from dictate2exam.errors import Dictate2ExamError, InputError
+from dictate2exam.lexicon.likelihoods import check_setting
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.protocols import read_protocol
+from dictate2exam.live.deciding import open_questions
+from dictate2exam.live.examination import Examination, Hearer
+from dictate2exam.live.ledger import LEDGER_FILE, Begun, Ledger
+from dictate2exam.live.messages import ExaminationEntry, NewExamination
+from dictate2exam.live.progress import Progress
+from dictate2exam.settings import Settings
+
+EXAM_ID = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}_[0-9]{6}_[0-9a-f]{4}")
+
+
+class Clinic:
+    """Examinations by id, opened when they are asked for.
+
+    `settings` are those of the command line; `make_hearer` takes seconds and runs in a thread of
+    its own. Raises InputError where the folder cannot be used or a choice is unknown.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        lexicon: Lexicon,
+        settings: Settings,
+        make_hearer: Callable[[], Hearer],
+    ) -> None:
+        self.folder, self.lexicon, self.settings = folder, lexicon, settings
+        read_protocol(lexicon.folder, settings.protocol)
+        check_setting(lexicon.folder, settings.setting)
+        try:
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        except OSError as error:
+            raise InputError(
+                f"Cannot use {folder}: {error.strerror or error}; choose another with --folder."
+            ) from None
+        self._open: dict[str, Examination] = {}
+        self._lock = threading.Lock()
+        self.hearer: Future[Hearer] = Future()
+        threading.Thread(
+            target=self._make_ready, args=(make_hearer,), name="making ready", daemon=True
+        ).start()
+
+    def new_folder(self, wanted: NewExamination) -> Path:
+        """A folder with the first entry of an examination; InputError for an unknown protocol."""
+        protocol = wanted.protocol or self.settings.protocol
+        read_protocol(self.lexicon.folder, protocol)
+        created = datetime.now(timezone.utc)
+        exam = f"{created.astimezone():%Y-%m-%d_%H%M%S}_{secrets.token_hex(2)}"
+        folder = self.folder / exam
+        try:
+            folder.mkdir(mode=0o700)
+            Ledger(folder).append(
+                Begun(
+                    created=created.isoformat(timespec="milliseconds"),
+                    protocol=protocol,
+                    side=wanted.side if wanted.side != "none" else self.settings.side,
+                    setting=self.settings.setting,
+                    examiner=wanted.examiner.strip() or self.settings.examiner,
+                )
+            )
+        except OSError as error:
+            raise InputError(
+                f"Cannot begin an examination in {self.folder}: {error.strerror or error}; make "
+                f"room there, or choose another folder with --folder."
+            ) from None
+        return folder
+
+    def begin(self, wanted: NewExamination) -> Examination:
+        """A new examination, opened."""
+        return self.open(self.new_folder(wanted).name)
+
+    def open(self, exam: str) -> Examination:
+        """The examination of that id; InputError where there is none."""
+        folder = self.folder / exam
+        if not EXAM_ID.fullmatch(exam) or not (folder / LEDGER_FILE).is_file():
+            raise InputError(f"There is no examination {exam[:40]!r} in {self.folder}.")
+        with self._lock:
+            if exam not in self._open:
+                examiner = Progress(Ledger(folder).entries).must_be_begun(folder).examiner
+                lexicon = pipeline.known_to(examiner, self.lexicon)
+                self._open[exam] = Examination(folder, lexicon, self.settings, self.hearer)
+            return self._open[exam]
+
+    def listed(self) -> list[ExaminationEntry]:
+        """Every examination of the folder, newest first; broken ones are left out."""
+        found = []
+        for path in sorted(self.folder.glob(f"*/{LEDGER_FILE}"), reverse=True):
+            if EXAM_ID.fullmatch(path.parent.name):
+                try:
+                    found.append(self._entry(path.parent))
+                except Dictate2ExamError:
+                    continue
+        return found
+
+    def entry(self, exam: Examination) -> ExaminationEntry:
+        """An open examination in the list."""
+        return ExaminationEntry(
+            exam=exam.folder.name,
+            created=exam.begun.created,
+            protocol=exam.begun.protocol,
+            side=exam.begun.side,
+            examiner=exam.begun.examiner,
+            phase=exam.phase,
+            findings=len(exam.record.standing),
+            open_questions=len(open_questions(exam.record, exam.lexicon)),
+        )
+
+    @property
+    def listening(self) -> bool:
+        """Whether somebody is being listened to at present."""
+        return any(
+            exam.phase in ("ready", "listening") and exam.tabs.any for exam in self._open.values()
+        )
+
+    def close(self) -> None:
+        """Closes all examinations; what has come is on disk."""
+        for exam in self._open.values():
+            exam.close()
+        self._open.clear()
+
+    def _entry(self, folder: Path) -> ExaminationEntry:
+        if folder.name in self._open:
+            return self.entry(self._open[folder.name])
+        progress = Progress(Ledger(folder).entries)
+        begun = progress.must_be_begun(folder)
+        return ExaminationEntry(
+            exam=folder.name,
+            created=begun.created,
+            protocol=begun.protocol,
+            side=begun.side,
+            examiner=begun.examiner,
+            phase=progress.phase,
+            findings=None,
+            open_questions=None,
+        )
+
+    def _make_ready(self, make_hearer: Callable[[], Hearer]) -> None:
+        try:
+            self.hearer.set_result(make_hearer())
+        except BaseException as error:
+            self.hearer.set_exception(error)

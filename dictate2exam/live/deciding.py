@@ -1,0 +1,30 @@
+"""The one place where the live page leans on the review: order of questions, answers."""
+
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.questions import Question
+from dictate2exam.record.model import ExamRecord
+from dictate2exam.review.decisions import Decisions
+
+
+def open_questions(record: ExamRecord, lexicon: Lexicon) -> list[Question]:
+    """The open questions in the order in which they are put; gaps that block nothing left out.
+
+    What one answer settles is one question, the one that leads.
+    """
+    return [topic.lead for topic in Decisions(record, lexicon).doubts]
+
+
+def decide(record: ExamRecord, question: Question, said: str, lexicon: Lexicon) -> ExamRecord:
+    """The record with the question answered; RecordError where the answer does not fit."""
+    decisions = Decisions(record, lexicon)
+    topic = decisions.topic_of(question.question_id)
+    decisions.shown(topic)  # the page shows the words behind a question before it takes an answer
+    return decisions.answer(topic, said)
+
+
+def spoken_answer(question: Question, text: str, record: ExamRecord, lexicon: Lexicon) -> str:
+    """The answer in what was said, as `decide` takes it; empty where there is none."""
+    words = text.lower().replace(",", " ").replace(".", " ").split()
+    while words and words[0] in ("no", "the", "it's", "its", "um", "er"):
+        words = words[1:]
+    return " ".join(words)

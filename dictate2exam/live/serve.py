@@ -1,0 +1,136 @@
+"""Starts the server of the live page, opens the page, and ends both in order."""
+
+import secrets
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import uvicorn
+
+from dictate2exam.errors import InputError
+from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.live.clinic import Clinic
+from dictate2exam.live.examination import Hearer
+from dictate2exam.live.guard import Door, loopback_hosts
+from dictate2exam.live.routes import make_app
+from dictate2exam.settings import Settings
+
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
+MESSAGE_BYTES = 64 * 1024
+SHORTEST_PASSPHRASE = 12
+
+
+@dataclass(frozen=True)
+class Outside:
+    """What another address than loopback needs: certificate and key (PEM files), a passphrase."""
+
+    host: str
+    certificate: Path
+    key: Path
+    passphrase: str
+
+
+def outside(
+    host: str, certificate: Path | None, key: Path | None, passphrase_file: Path | None
+) -> Outside | None:
+    """The choice of an address; None for loopback. InputError where something it needs lacks."""
+    if host in LOOPBACK:
+        return None
+    if certificate is None or key is None or passphrase_file is None:
+        raise InputError(
+            f"--host {host} opens the page to other machines, which then can hear and change "
+            f"examinations: it needs --certificate, --key and --passphrase-file."
+        )
+    for path in (certificate, key, passphrase_file):
+        if not path.is_file():
+            raise InputError(f"There is no file {path}.")
+    passphrase = passphrase_file.read_text(encoding="utf-8").strip()
+    if len(passphrase) < SHORTEST_PASSPHRASE:
+        raise InputError(
+            f"The passphrase in {passphrase_file} is shorter than {SHORTEST_PASSPHRASE} "
+            f"characters; choose a longer one."
+        )
+    return Outside(host=host, certificate=certificate, key=key, passphrase=passphrase)
+
+
+def stage_of(lexicon: Lexicon, settings: Settings) -> Callable[[], Hearer]:
+    """Makes the listeners ready: those that files are heard with."""
+
+    def make() -> Hearer:
+        from dictate2exam.live.ears import Shared
+        from dictate2exam.speech.listen import Stage
+
+        return Shared(Stage(lexicon, settings))
+
+    return make
+
+
+def serve(
+    folder: Path,
+    lexicon: Lexicon,
+    settings: Settings,
+    port: int = 0,
+    other: Outside | None = None,
+    opens_browser: bool = True,
+    say: Callable[[str], None] = print,
+    make_hearer: Callable[[], Hearer] | None = None,
+) -> None:
+    """Serves until it is interrupted; port 0 takes a free one. InputError for a taken port."""
+    host = other.host if other else "127.0.0.1"
+    listening = _bound(host, port)
+    port = listening.getsockname()[1]
+    hosts = (f"{host}:{port}",) if other else loopback_hosts(port)
+    door = Door(
+        token=secrets.token_urlsafe(32),
+        port=port,
+        hosts=hosts,
+        secure=other is not None,
+        passphrase=other.passphrase if other else "",
+    )
+    clinic = Clinic(folder, lexicon, settings, make_hearer or stage_of(lexicon, settings))
+    application = make_app(clinic, door)
+    config = uvicorn.Config(
+        application,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        date_header=False,
+        ws_max_size=MESSAGE_BYTES,
+        ws_ping_interval=10.0,
+        ws_ping_timeout=20.0,
+        timeout_graceful_shutdown=2,
+        ssl_certfile=other.certificate if other else None,
+        ssl_keyfile=other.key if other else None,
+    )
+    say(f"The page: {door.address}")
+    if other:
+        say(
+            f"It is open to every machine that reaches {host} and knows the passphrase: they hear "
+            f"and change examinations as you do. End it when you are done."
+        )
+    say(f"Examinations are stored in {folder}. End with Ctrl-C.")
+    if opens_browser and not other:
+        threading.Timer(0.5, webbrowser.open, [door.address]).start()
+    try:
+        uvicorn.Server(config).run(sockets=[listening])
+    finally:
+        application.state.close()
+        clinic.close()
+
+
+def _bound(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    made = socket.socket(family, socket.SOCK_STREAM)
+    made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        made.bind((host, port))
+    except (OSError, OverflowError) as error:
+        made.close()
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(
+            f"Cannot listen on {host}, port {port}: {reason}; choose another with --port."
+        ) from None
+    return made
