@@ -18,7 +18,8 @@ VERBS = {
     "text": {"speech"},
     "findings": {"speech", "text"},
     "record": {"findings"},
-    "review": {"record"},
+    # An answer is speech too, and is read by the same readers.
+    "review": {"text", "findings", "record"},
     "localise": set[str](),
     "report": {"record", "review", "localise"},
 }

@@ -51,6 +51,23 @@ def answer_truthfully(
             session.answers.append((question.question_id, "skip"))
 
 
+def fuller_answer(
+    question: Question,
+    record: ExamRecord,
+    sample: Sample,
+    finder: LineFinder,
+    labels: dict[str, str],
+) -> str:
+    """Item, value and side of what was said there, where a shorter answer was refused."""
+    compared = Comparison(sample.expected, record.standing, (), finder, labels)
+    near = _near(question, compared.missed, finder)
+    suggestion = _suggested(question, near, labels)
+    for row in near:
+        if suggestion.lower() in (row.item, labels.get(row.item, "").lower()):
+            return f"{row.item} {row.value} {row.side}"
+    return "skip"
+
+
 def truthful_answer(
     question: Question,
     record: ExamRecord,
@@ -112,15 +129,20 @@ def _about_findings(
     for finding in about:
         row = wrong.get(finding.finding_id)
         if row is not None:
-            return row.value if row.value != finding.value else row.side
+            return _value(question, row) if row.value != finding.value else row.side
     doubles = {(row.item, row.side): row for row, _ in compared.right}
     for finding in about:
         row = doubles.get((finding.item, finding.side))
         if row is not None and question.kind == "conflict":
-            return row.value
+            return _value(question, row)
     if any(finding.finding_id in right for finding in about):
         return "skip"
     return _suggested(question, near, labels) or "reject"
+
+
+def _value(question: Question, row: Expected) -> str:
+    """The true value, with the item's name where the question asks about another first."""
+    return row.value if question.item in ("", row.item) else f"{row.item} {row.value}"
 
 
 def _suggested(question: Question, near: list[Expected], labels: dict[str, str]) -> str:

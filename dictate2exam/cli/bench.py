@@ -11,6 +11,7 @@ BENCHES = {
     "findings": "dictate2exam.bench.findings:bench_findings",
     "language": "dictate2exam.bench.language:bench_language",
     "localise": "dictate2exam.localise.simulate:bench_localise",
+    "review": "dictate2exam.bench.review:bench_review",
     "samples": "dictate2exam.bench.samples:bench_samples",
     "speech": "dictate2exam.bench.speech:bench_speech",
 }
@@ -26,7 +27,7 @@ def bench(
         list[str] | None,
         typer.Option(
             help="Measure a part: NAME=A,B (of speech: conditions, voices, systems, parts; "
-            "of findings: parts)."
+            "of findings and review: parts)."
         ),
     ] = None,
     heard: Annotated[

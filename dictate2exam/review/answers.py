@@ -35,7 +35,8 @@ def read_answer(question: Question, answer: str, lexicon: Lexicon) -> Decision:
             item = lower
         elif part:
             rest.append(part)
-    if rest and not item and not _value(" ".join(rest), known.get(question.item))[0]:
+    asked = known.get(question.item)
+    if rest and not item and not (asked and _value(" ".join(rest), asked)[0]):
         item, rest = _by_label(rest, question, lexicon)
     item_id = item or question.item
     value, scale = _value(" ".join(rest), known.get(item_id))

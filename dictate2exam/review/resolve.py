@@ -177,6 +177,10 @@ def _made(
 ) -> tuple[ExamRecord, list[str]]:
     """A new finding where the question hung on none: a gap that is filled, a term made out."""
     item = decision.item or question.item
+    if item and not decision.value and question.heard:
+        named = _named(record, question, decision, lexicon)
+        if named is not None:
+            return named
     if not item or not decision.value:
         raise RecordError(
             f"Question {question.question_id} needs an item and a value, such as "
@@ -196,6 +200,21 @@ def _made(
         record = add_finding(record, made)
         ids.append(record.findings[-1].finding.finding_id)
     return record, ids
+
+
+def _named(
+    record: ExamRecord, question: Question, decision: Decision, lexicon: Lexicon
+) -> tuple[ExamRecord, list[str]] | None:
+    """What the speech says of the item that the answer named; None where it says no value."""
+    from dictate2exam.review.rereading import reread
+
+    ids: list[str] = []
+    for finding in reread(record, question, decision.item or question.item, lexicon):
+        for side in decision.sides or (finding.side,):
+            changed = {"side": side, "rule": "review", "confidence": 1.0}
+            record = add_finding(record, finding.model_copy(update=changed))
+            ids.append(record.findings[-1].finding.finding_id)
+    return (record, ids) if ids else None
 
 
 def _side_for(record: ExamRecord, question: Question) -> tuple[Side, ...]:

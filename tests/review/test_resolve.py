@@ -1,14 +1,16 @@
 """Answers change the record as they say, and bad answers change nothing."""
 
 import pytest
-from examples import finding, heard, record
+from examples import finding, heard, record, transcript
 
+from dictate2exam import pipeline
 from dictate2exam.errors import RecordError
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.questions import Question, QuestionKind
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.checks.run import check_record
 from dictate2exam.review.resolve import answer, answer_all
+from dictate2exam.settings import Settings
 
 LEXICON = load_lexicon()
 
@@ -257,3 +259,41 @@ def test_every_gap_can_be_answered_in_one_file() -> None:
     done = answer_all(made, [("q001", "4"), *given], LEXICON)
     assert [q for q in done.questions if q.state == "open"] == []
     assert {q.item for q in gaps} <= {f.item for f in done.standing}
+
+
+def heard_so(text: str, *more: str) -> ExamRecord:
+    """The record that these words alone give."""
+    said = transcript(text, *more)
+    return pipeline.read(said, LEXICON, Settings())
+
+
+def test_naming_the_term_takes_the_value_that_was_said_there() -> None:
+    made = heard_so("right wrist extension five", "wrist yeh ocean four plus", "deltoid five")
+    (question,) = [q for q in made.questions if q.kind == "unknown_term"]
+    assert "wrist flexion" in question.suggestions and not question.finding_ids
+    done = answer(made, question.question_id, "wrist flexion", LEXICON)
+    assert ("power.wrist_flexion", "right", "4+") in values(done)
+    # What stood before stands as it did.
+    assert set(values(made)) < set(values(done))
+
+
+def test_naming_a_term_where_no_value_was_said_needs_one() -> None:
+    made = check_record(
+        record([finding("a", "power.deltoid", "4")], [asked("unknown_term")]), LEXICON
+    )
+    with pytest.raises(RecordError, match="value"):
+        answer(made, "q001", "wrist flexion", LEXICON)
+    done = answer(made, "q001", "wrist flexion 3", LEXICON)
+    assert ("power.wrist_flexion", "right", "3") in values(done)
+
+
+def test_answers_to_what_was_settled_along_are_still_taken() -> None:
+    both = [
+        asked("value", "a", item="power.deltoid", suggestions=("4", "3")),
+        asked("commentary", "a", item="power.deltoid", suggestions=("4", "reject")),
+    ]
+    made = check_record(record([finding("a", "power.deltoid", "4")], both), LEXICON)
+    first = answer(made, "q001", "3", LEXICON)
+    assert first.questions[1].answer == "answered along with q001"
+    assert answer(first, "q002", "keep", LEXICON) == first
+    assert values(answer(first, "q002", "reject", LEXICON)) == []

@@ -1,0 +1,140 @@
+"""The simulated review: what is counted, and that an answer that is true mends the record."""
+
+from pathlib import Path
+
+import pytest
+
+from dictate2exam import pipeline
+from dictate2exam.bench.curves import with_threshold
+from dictate2exam.bench.doubt_rules import OTHER, Asked, doubt_rules, rule_figures, rule_of
+from dictate2exam.bench.folder import read_sample
+from dictate2exam.bench.model import Sample, Score
+from dictate2exam.bench.review import (
+    ANSWER_S,
+    Reviewed,
+    bench_review,
+    figures,
+    review_truthfully,
+)
+from dictate2exam.errors import InputError
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.lexicon.phrases import read_phrases
+from dictate2exam.questions import Question
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+SCRIPT = """examiner: Right arm. Deltoid four. Biceps two.
+examiner: Infraspinatus five. Deltoid three. Wrist yeh ocean four plus.
+"""
+TRUTH = """item,side,value,detail,scale,line
+power.deltoid,right,4,,mrc,1
+power.biceps_brachii,right,2,,mrc,1
+power.infraspinatus,right,5,,mrc,2
+power.wrist_flexion,right,4+,,mrc,2
+"""
+
+
+@pytest.fixture
+def sample(tmp_path: Path) -> Sample:
+    script = tmp_path / "small.script.txt"
+    script.write_text(SCRIPT)
+    (tmp_path / "small.expected.csv").write_text(TRUTH)
+    return read_sample(script)
+
+
+def test_true_answers_mend_what_was_asked(sample: Sample) -> None:
+    said = pipeline.hear([sample.script], LEXICON, Settings())
+    record = pipeline.read(said, LEXICON, Settings())
+    made = review_truthfully(sample, record, said, LEXICON)
+    # Deltoid stands as 3 under a conflict, wrist flexion was not understood; both are asked.
+    assert [(e.kind, e.item) for e in made.before.errors] == [
+        ("wrong_value", "power.deltoid"),
+        ("missed", "power.wrist_flexion"),
+    ]
+    assert made.before.silent == 0 and made.after.errors == () and made.refused == 0
+    assert sorted(made.topics) == ["conflict", "unknown_term"]
+    assert {one.rule: one.needed for one in made.asked} == {
+        "two_values": True,
+        "unknown_term": True,
+    }
+    # Two stretches for the conflict and one for the term, of two seconds at least.
+    assert made.replayed_s >= 6 and made.seconds == made.replayed_s + 2 * ANSWER_S
+
+
+def test_figures_are_sums_over_sums() -> None:
+    def score(errors: int, right: int) -> Score:
+        error = {"kind": "missed", "item": "a", "side": "left", "expected": "1", "got": ""}
+        return Score.model_validate(
+            {
+                "expected": right + errors,
+                "right": right,
+                "errors": [{**error, "said": ""}] * errors,
+                "questions": 2,
+                "needed": 1,
+            }
+        )
+
+    runs = [
+        Reviewed(name, score(2, 8), score(1, 9), ["value"], replayed_s=4.0) for name in ("a", "b")
+    ]
+    made = figures([*runs, Reviewed("c", score(0, 20), score(0, 20))])
+    assert made["findings"] == 40 and made["examinations"] == 3
+    assert made["silent_before_per_100"] == 10 and made["left_per_100"] == 5
+    assert made["needed_percent"] == 50 and made["questions_per_100"] == 15
+    assert made["seconds_an_examination"] == round((4.0 + ANSWER_S) * 2 / 3, 2)
+    low, high = made["left_per_100_95"]
+    assert low == 0 and 5 < high <= 10
+
+
+def test_every_rule_is_known_by_its_words() -> None:
+    def asked(kind: str, text: str) -> Question:
+        return Question(kind=kind, blocking=False, question=text)  # type: ignore[arg-type]
+
+    assert rule_of(asked("conflict", "Deltoid: 4, then 3. Which value stands?")) == "two_values"
+    assert rule_of(asked("value", "deltoid 4 was said with doubt (x); does it stand?")) == "hedge"
+    assert rule_of(asked("value", "something new?")) == OTHER
+    assert {rule.kind for rule in doubt_rules()} == {
+        "conflict", "unknown_term", "mishearing", "value", "side", "commentary",
+    }  # fmt: skip
+
+
+def test_a_rule_that_hits_no_more_often_than_chance_is_named() -> None:
+    def one(rule: str, needed: bool) -> Asked:
+        return Asked(
+            script="a",
+            rule=rule,
+            kind="value",
+            blocking=False,
+            needed=needed,
+            errors=int(needed),
+            alone=int(needed),
+        )
+
+    asked = [one("good", True), one("good", False), *[one("bad", False)] * 4]
+    made = rule_figures(asked, {"a": 100}, {"a": 10})
+    assert made["good"]["precision"] == 50 and made["good"]["recall"] == 10
+    assert not made["good"]["worse_than_chance"] and made["bad"]["worse_than_chance"]
+
+
+def test_a_threshold_moves_what_is_asked(sample: Sample) -> None:
+    with with_threshold(LEXICON.folder, "suggest", 0.99) as folder:
+        assert read_phrases(folder).doubt.suggest == 0.99
+        strict = pipeline.read(
+            pipeline.hear([sample.script], LEXICON, Settings()), load_lexicon(folder), Settings()
+        )
+    assert not folder.exists()
+    plain = pipeline.read(pipeline.hear([sample.script], LEXICON, Settings()), LEXICON, Settings())
+    assert "unknown_term" in {q.kind for q in plain.questions}
+    assert strict.questions != () and read_phrases(LEXICON.folder).doubt.suggest != 0.99
+    with (
+        pytest.raises(InputError, match="nonsense"),
+        with_threshold(LEXICON.folder, "nonsense", 1.0),
+    ):
+        pass
+
+
+def test_bad_choices_are_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no part"):
+        bench_review(parts="nonsense")
+    with pytest.raises(InputError, match="no folder"):
+        bench_review(heard=tmp_path / "nowhere")
