@@ -1,6 +1,9 @@
 """One session of decisions, whoever puts the questions: terminal, file, voice or page."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from dictate2exam.errors import RecordError
 from dictate2exam.lexicon.load import Lexicon
@@ -10,6 +13,10 @@ from dictate2exam.record.model import Amendment, ExamRecord
 from dictate2exam.review.answers import read_answer
 from dictate2exam.review.resolve import answer as answered
 from dictate2exam.review.topics import TAKEN_BACK, Topic, Worth, topics
+
+if TYPE_CHECKING:
+    from dictate2exam.review.spoken_answer import SpokenAnswer
+    from dictate2exam.speech.model import Utterance
 
 # Called with the record after every change, before the next question is put.
 Save = Callable[[ExamRecord], None]
@@ -103,6 +110,30 @@ class Decisions:
         self._history.append((before, topic))
         self._change(record)
         return record
+
+    def hear(self, utterance: Utterance) -> SpokenAnswer:
+        """What an utterance says to the topic on top, done where it is clear.
+
+        An answer that does not fit is unclear, with the reason; nothing changes then.
+        """
+        from dictate2exam.review.spoken_answer import spoken_answer
+
+        topic = self.top
+        said = spoken_answer(self.waiting_after(topic), self.record, utterance, self.lexicon)
+        if said.act == "undo":
+            self.undo()
+        if said.act == "later" and topic is not None:
+            self.put_off(topic)
+        if said.act == "answer":
+            try:
+                self.answer(self.topic_of(said.question_id), said.answer)
+            except RecordError as error:
+                return said.model_copy(update={"act": "unclear", "why": str(error)})
+        return said
+
+    def waiting_after(self, first: Topic | None) -> tuple[Topic, ...]:
+        """The topics that wait, this one before all others."""
+        return (*((first,) if first else ()), *(t for t in self.waiting if t != first))
 
     def put_off(self, topic: Topic) -> None:
         """Leaves the topic open and puts it after all others."""
