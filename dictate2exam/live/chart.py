@@ -51,7 +51,7 @@ def chart_of(
             sides = rows.setdefault(entry.finding.item, {})
             sides.setdefault(entry.finding.side, []).append(entry)
     order = {item: n for n, item in enumerate(lexicon.items)}
-    done, wanted = progress_of(record, lexicon)
+    done, wanted, left = progress_of(record, lexicon)
     return Chart(
         revision=revision,
         rows=tuple(
@@ -64,6 +64,7 @@ def chart_of(
         changed=tuple(f.finding_id for f in record.standing if key_of(f) not in known),
         done=done,
         wanted=wanted,
+        left=left,
         red_flags=tuple(
             RedFlagShown(flag=flag.flag, message=flag.message, confirmed=flag.confirmed)
             for flag in record.red_flags
@@ -73,8 +74,8 @@ def chart_of(
 
 
 def _cell(entries: Sequence[RecordedFinding], record: ExamRecord, lexicon: Lexicon) -> Cell:
-    """One cell: what was said last of the item and side, and what else of it stands."""
-    entry = entries[-1]
+    """One cell: touch before pin, else what was said last, and what else of it stands."""
+    entry = next((e for e in entries if e.finding.detail.get("modality") == "touch"), entries[-1])
     finding = entry.finding
     state: CellState = "accepted"
     if entry.state in ("to_confirm", "confirmed"):
@@ -97,27 +98,29 @@ def _cell(entries: Sequence[RecordedFinding], record: ExamRecord, lexicon: Lexic
         heard=finding.heard_text,
         start_s=min((s.start_s for s in finding.heard), default=0.0),
         end_s=max((s.end_s for s in finding.heard), default=0.0),
-        more=tuple(
-            " ".join((value_text(e.finding), *e.finding.detail.values())) for e in entries[:-1]
-        ),
+        more=tuple(_cell((e,), record, lexicon) for e in entries if e is not entry),
     )
 
 
-def progress_of(record: ExamRecord, lexicon: Lexicon) -> tuple[int, int]:
-    """How many of the protocol's required items were examined, and how many there are."""
+def progress_of(record: ExamRecord, lexicon: Lexicon) -> tuple[int, int, tuple[str, ...]]:
+    """How many of the required items were examined, how many there are, and which are left."""
     protocol = read_protocol(lexicon.folder, record.protocol)
     required = [r for r in protocol.requirements if r.required]
     done = wanted = 0
-    for side in examined_sides(record):
+    sides = examined_sides(record)
+    left = {r.item for r in required} if not sides else set[str]()
+    for side in sides:
         known = examined_items(record, side)
+        missing = [r.item for r in required if not is_covered(r, known, lexicon)]
         wanted += len(required)
-        done += sum(is_covered(requirement, known, lexicon) for requirement in required)
-    return done, wanted
+        done += len(required) - len(missing)
+        left.update(missing)
+    return done, wanted, tuple(r.item for r in required if r.item in left)
 
 
-def questions_of(record: ExamRecord, lexicon: Lexicon) -> Questions:
-    """The open questions, the one on top first."""
-    waiting = open_questions(record, lexicon)
+def questions_of(record: ExamRecord, lexicon: Lexicon, gaps: bool = True) -> Questions:
+    """The open questions, the one on top first; `gaps` that block among them."""
+    waiting = open_questions(record, lexicon, gaps)
     return Questions(
         open=tuple(_shown(question, record, lexicon) for question in waiting),
         blocking=sum(question.blocking for question in waiting),

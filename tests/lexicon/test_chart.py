@@ -29,7 +29,7 @@ def test_what_the_full_protocol_requires_has_a_row_of_its_own() -> None:
 def test_the_order_is_that_of_an_examination() -> None:
     """Face and neck, scapula, shoulder, elbow and forearm, hand, sensation, reflexes."""
     labels = [block.label.split(",")[0] for block in PLAN.blocks]
-    wanted = ["Face and neck", "Scapula", "Shoulder", "Elbow", "Hand", "Sensation", "Reflexes"]
+    wanted = ["Face", "Scapula", "Shoulder", "Elbow", "Hand", "Sensation", "Reflexes"]
     assert [label for label in labels if label in wanted] == wanted
     assert [block.column for block in PLAN.blocks] == sorted(b.column for b in PLAN.blocks)
 

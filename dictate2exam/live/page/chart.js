@@ -8,6 +8,8 @@ const STATES = {
   confirmed: { sign: "✓", word: "confirmed" },
 };
 const SIDES = ["right", "left"];
+const MODALITIES = { pin: "pin" }; // touch goes without saying
+const CELL_WIDTH = 3.4; // of the characters' own height, with several values in it
 
 export class Chart {
   /**
@@ -39,6 +41,8 @@ export class Chart {
     }
     legend.append(make("span", { class: "value abnormal" }, "3"), " abnormal ");
     legend.append(make("span", { class: "blank" }, "·"), " not examined");
+    this.rest = make("b", {}, "");
+    legend.prepend(this.rest);
     const made = [...columns.values()].map((tables) => make("div", { class: "column" }, ...tables));
     $("chart").replaceChildren(...made);
     $("chart").append(legend);
@@ -50,13 +54,11 @@ export class Chart {
     const body = make("tbody");
     block.rows.forEach((row, r) => body.append(this.row(b, r, row)));
     for (let n = 0; n < block.spare; n += 1) body.append(this.row(b, block.rows.length + n));
-    const head = make("tr", {}, make("th", { scope: "col" }, block.label));
     const sided = block.rows.some((row) => !row.wide) || block.spare;
-    for (const side of SIDES) {
-      const word = side === "right" ? "Right" : "Left";
-      head.append(make(sided ? "th" : "td", sided ? { scope: "col" } : {}, sided ? word : ""));
-    }
-    return make("table", { "aria-label": block.label }, make("thead", {}, head), body);
+    const head = make("tr", {}, make("th", sided ? { scope: "col" } : { colspan: 3 }, block.label));
+    if (sided) head.append(...["Right", "Left"].map((side) => make("th", { scope: "col" }, side)));
+    const widths = make("colgroup", {}, make("col", { class: "name" }), make("col"), make("col"));
+    return make("table", { "aria-label": block.label }, widths, make("thead", {}, head), body);
   }
 
   row(b, r, plan) {
@@ -83,22 +85,24 @@ export class Chart {
     const full = item ? this.plan.places[item].label : "";
     put(row.label, short ?? full);
     put(row.full, full);
-    row.label.classList.toggle("long", !short);
+    row.label.classList.toggle("long", row.label.textContent.length > 13);
     row.label.title = full;
     const parts = Object.values(row.plan?.parts ?? {});
     row.element.classList.toggle("empty", !item);
-    row.element.classList.toggle("due", [item, ...parts].some((one) => this.required.has(one)));
+    row.required = [item, ...parts].filter((one) => this.required.has(one));
+    row.element.classList.toggle("due", row.required.length > 0);
   }
 
   /** Shows the whole state; only what differs from what is drawn is touched. */
-  show(rows, changed) {
+  show({ rows, changed, left }) {
+    const due = new Set(left);
     const wanted = new Map();
-    this.hidden = [];
+    let hidden = 0;
     for (const found of rows) {
       const place = this.plan.places[found.item];
       const key = place.row < 0 ? this.spare(found, place) : `${place.block}:${place.row}`;
       if (!key) {
-        this.hidden.push(found.item);
+        hidden += 1;
         continue;
       }
       for (const side of ["right", "left", "none"]) {
@@ -109,8 +113,10 @@ export class Chart {
         wanted.get(at).push({ item: found.item, place, cell: found[side] });
       }
     }
+    put(this.rest, hidden ? `${hidden} more found: see All. ` : "");
     if (changed.length) this.last = new Set(changed);
     for (const [key, row] of this.rows) {
+      row.element.classList.toggle("due", row.required.some((item) => due.has(item)));
       for (const side of Object.keys(row.cells)) {
         this.fill(row, side, wanted.get(`${key}:${side}`) ?? []);
       }
@@ -137,13 +143,14 @@ export class Chart {
     this.spares.set(item, key);
     row.plan = undefined;
     row.element.classList.add("lent");
+    row.drawn = {}; // so that its empty cells are marked as such
     this.name(row, item);
     return key;
   }
 
   lendable(row) {
     return (
-      row.plan && !row.plan.wide && !row.plan.parts && !row.element.classList.contains("due") &&
+      row.plan && !row.plan.wide && !Object.keys(row.plan.parts).length && !row.required.length &&
       Object.values(row.drawn).every((drawn) => drawn === "[]")
     );
   }
@@ -157,25 +164,26 @@ export class Chart {
     const sideless = target.classList.contains("noside");
     if (!entries.length) {
       target.replaceChildren();
+      target.classList.remove("fresh", "stacked");
       if (row.item && !sideless) {
         target.append(make("span", { class: "blank", "aria-hidden": "true" }, "·"));
         target.append(unseen("not examined"));
       }
       return;
     }
-    const main = entries.filter((entry) => !entry.place.beside);
+    const main = entries
+      .filter((entry) => !entry.place.beside)
+      .flatMap((entry) => [entry.cell, ...entry.cell.more].map((cell) => ({ ...entry, cell })));
     const beside = entries.filter((entry) => entry.place.beside);
     const values = make("span", { class: main.length > 1 ? "values many" : "values" });
     const notes = make("span", { class: "notes" });
     for (const { item, place, cell } of main) values.append(this.value(item, place, cell));
-    for (const { item, cell } of beside) notes.append(this.note(item, cell));
-    for (const { cell } of main) {
-      for (const more of cell.more) notes.append(make("span", {}, more));
-      if (cell.detail.modality) notes.append(make("span", {}, cell.detail.modality));
-    }
+    for (const { item, cell } of beside) notes.append(this.note(item, cell, notes));
+    if (main.length > 1) values.style.fontSize = `${shrunk(values)}em`;
     target.replaceChildren(values);
     if (notes.childNodes.length) target.append(notes);
     if (sideless) target.append("side?");
+    target.classList.toggle("stacked", main.length > 1 && beside.length > 0);
     target.classList.toggle("fresh", fresh.some(Boolean));
   }
 
@@ -185,17 +193,21 @@ export class Chart {
     const short = this.plan.words[kind]?.[cell.value] ?? shortText(cell);
     const classes = ["value", cell.state, cell.abnormal ? "abnormal" : "", /^\d/.test(short) ? "" : "word"];
     const seen = make("span", { "aria-hidden": "true" });
-    if (place.part) seen.append(make("span", { class: "letter" }, place.part));
+    const letter = place.part || MODALITIES[cell.detail.modality];
+    if (letter) seen.append(make("span", { class: "letter" }, letter));
     seen.append(short, make("span", { class: "sign" }, sign));
     const said = unseen(`${cell.said}, ${word}${cell.abnormal ? ", abnormal" : ""}. `);
     return make("span", { class: classes.join(" "), title: `${cell.said} (“${cell.heard}”)` }, seen, said);
   }
 
-  note(item, cell) {
+  // What is the same of two parts (wasted, wasted) is shown once, and said of each.
+  note(item, cell, notes) {
     const kind = item.split(".")[0];
     const { sign, word } = STATES[cell.state];
     const short = (this.plan.beside[kind] ?? this.plan.words[kind])?.[cell.value] ?? cell.text;
-    const seen = make("span", { "aria-hidden": "true" }, short + sign);
+    const text = short + sign;
+    const again = [...notes.childNodes].some((one) => one.firstChild.textContent === text);
+    const seen = make("span", { "aria-hidden": "true", hidden: again }, text);
     return make("span", { class: cell.state, title: cell.said }, seen, unseen(`${cell.said}, ${word}. `));
   }
 }
@@ -203,6 +215,16 @@ export class Chart {
 // "8/10" as 8 under a heading that says so; any other scale is written out.
 function shortText(cell) {
   return cell.scale === "ten" ? cell.value : cell.text;
+}
+
+// No value may ever be cut off: several in one cell are as small as they have to be.
+function shrunk(values) {
+  const widths = [...values.children].map((value) => {
+    const letter = value.querySelector(".letter")?.textContent.length ?? 0;
+    const digits = value.firstChild.textContent.length - letter;
+    return digits * 0.7 + letter * 0.45 + 0.4;
+  });
+  return Math.min(widths.length > 2 ? 0.7 : 0.85, CELL_WIDTH / widths.reduce((sum, width) => sum + width, 0)).toFixed(2);
 }
 
 function distance(key, block) {

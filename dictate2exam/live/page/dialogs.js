@@ -42,7 +42,7 @@ export function showList(chart, plan) {
       body.append(make("tr", {},
         make("th", { scope: "row" }, plan.places[row.item].label),
         make("td", {}, side === "none" ? "no side" : side),
-        make("td", {}, [cell.text, ...cell.more].join(", ")),
+        make("td", {}, [cell, ...cell.more].map(withModality).join(", ")),
         make("td", {}, STATES[cell.state]),
         make("td", {}, `“${cell.heard}” at ${clock(cell.start_s)}`)));
     }
@@ -50,8 +50,14 @@ export function showList(chart, plan) {
   const head = make("tr", {}, ...["Item", "Side", "Value", "State", "Words"].map((word) =>
     make("th", { scope: "col" }, word)));
   const table = make("table", {}, make("thead", {}, head), body);
-  show($("list"), "Every finding so far",
+  const flags = (chart?.red_flags ?? []).map(({ message, confirmed }) =>
+    make("p", { class: "flag" }, `⚑ ${message}${confirmed ? "" : " (not confirmed)"}`));
+  show($("list"), "Every finding so far", ...flags,
     body.rows.length ? table : make("p", {}, "Nothing has been found yet."));
+}
+
+function withModality({ text, detail }) {
+  return detail.modality ? `${text} (${detail.modality})` : text;
 }
 
 export function showPlace(location) {
@@ -82,7 +88,9 @@ export function showLeft(next) {
     : make("p", {}, "Nothing is left.")));
   dialog.replaceChildren(make("h2", { id: "left-title" }, "Not examined yet"),
     make("div", { class: "two" }, ...lists), closing(dialog));
+  const before = document.activeElement;
   if (!dialog.open) dialog.show();
+  before?.focus(); // a pedal or key goes on doing what it did
 }
 
 function leftItem({ label, side, how, donor }) {

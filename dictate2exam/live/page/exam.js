@@ -48,6 +48,7 @@ export class Exam {
 
   on_welcome({ role, phase, protocol }) {
     this.lead = role === "lead";
+    this.joined = true;
     this.chart ??= new Chart(this.plan, this.start.required[protocol] ?? []);
     this.view ??= new QuestionView({
       exam: this.exam,
@@ -82,14 +83,13 @@ export class Exam {
   }
 
   on_chart(chart) {
+    if (this.joined) chart = { ...chart, changed: [] }; // new to this tab alone
+    this.joined = false;
     this.found = chart;
-    this.chart.show(chart.rows, chart.changed);
+    this.chart.show(chart);
     put($("counts"), `${chart.done} of ${chart.wanted} done`);
     $("counts").append(make("span", {}, this.asked()));
-    const flags = chart.red_flags.map(({ message, confirmed }) =>
-      `⚑ ${message}${confirmed ? "" : " (not confirmed)"}`);
-    put($("flags"), flags.join("  "));
-    $("flags").title = flags.join("\n");
+    this.redFlags(chart.red_flags);
     const cells = chart.rows.flatMap((row) => [row.right, row.left, row.none]).filter(Boolean);
     const fresh = cells.filter((cell) => chart.changed.includes(cell.finding_id));
     if (fresh.length) {
@@ -114,8 +114,8 @@ export class Exam {
     const names = (items) => items.slice(0, 3).map(({ label, side }) =>
       side === "none" ? label : `${label} (${side[0].toUpperCase()})`).join(", ") || "nothing";
     $("next").replaceChildren(
-      make("b", {}, "Next, tells most: "), names(next.by_information), " ",
-      make("b", {}, "In order: "), names(next.by_protocol));
+      make("b", {}, "Next, tells most: "), make("span", {}, names(next.by_information)),
+      make("b", {}, "In order: "), make("span", {}, names(next.by_protocol)));
     if (this.wantsLeft) showLeft(next);
     this.wantsLeft = false;
   }
@@ -192,6 +192,7 @@ export class Exam {
       button.setAttribute("aria-keyshortcuts", name === " " ? "Space" : name);
     }
     $("do-pause").dataset.action = this.phase === "paused" ? "go_on" : "pause";
+    put($("do-finish"), this.phase === "asking" ? "Leave the rest" : "Finish");
     put($("do-pause"), this.phase === "paused" ? "Go on" : "Pause");
     $("take-over")?.remove();
     if (!this.lead && !this.cut && this.led === false) {
@@ -214,6 +215,19 @@ export class Exam {
   asked() {
     const { open, blocking } = this.questions;
     return open.length ? `${open.length} asked, ${blocking} must be` : "nothing asked";
+  }
+
+  // In the bar the name of each, below the chart what to do about the newest; all of it under All.
+  redFlags(flags) {
+    put($("flags"), flags.map(({ message }) => `⚑ ${message.split(":")[0]}`).join("  "));
+    const newest = flags.find(({ flag }) => !this.flagged?.has(flag)) ?? this.newest;
+    this.newest = flags.find(({ flag }) => flag === newest?.flag) ?? flags[0];
+    this.flagged = new Set(flags.map(({ flag }) => flag));
+    if (this.newest) {
+      const { message, confirmed } = this.newest;
+      put($("warned"), `⚑ ${message}${confirmed ? "" : " (not confirmed)"}`);
+    }
+    $("warned").hidden = !flags.length;
   }
 
   topQuestion() {

@@ -101,7 +101,7 @@ export class QuestionView {
       rest.append(button(`Right as written: ${question.recorded.join("; ")}`, "keep"));
     }
     rest.append(button("No finding: remove it", "reject"), button("Skip", "skip"));
-    this.answers.replaceChildren(make("h3", {}, "Your answer"), offered, this.other(question, give), rest);
+    this.answers.replaceChildren(make("h3", {}, "Say the answer, or choose it"), offered, this.other(question, give), rest);
     this.answers.hidden = false;
   }
 

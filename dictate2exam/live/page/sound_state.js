@@ -1,6 +1,6 @@
 // How loud the microphone is, and in plain words what is wrong with it.
 
-import { $, put } from "./dom.js";
+import { $, make, put } from "./dom.js";
 import { decibels, judged } from "./microphone.js";
 
 const EVERY = 200; // ms between two looks: a bar that flickers is no help
@@ -39,6 +39,7 @@ export class SoundState {
     const steps = Math.round(((level - LOWEST) / -LOWEST) * STEPS);
     element.setAttribute("aria-valuenow", Math.round(level));
     element.setAttribute("aria-valuetext", `${Math.round(level)} decibels`);
-    put(element, "▮".repeat(Math.max(0, Math.min(STEPS, steps))).padEnd(STEPS, "▯"));
+    if (!element.firstChild) element.append(make("span"));
+    element.firstChild.style.width = `${(100 * Math.max(0, Math.min(STEPS, steps))) / STEPS}%`;
   }
 }

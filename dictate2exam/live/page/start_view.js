@@ -1,6 +1,6 @@
 // Before an examination: begin one, go on with one, or have recordings read after clinic.
 
-import { $, ask, clock, make, put } from "./dom.js";
+import { $, ask, make, put } from "./dom.js";
 import { Uploads } from "./uploads.js";
 
 const PHASES = {
@@ -70,13 +70,12 @@ function examinations(found, open) {
       make("th", { scope: "row" }, one.exam),
       make("td", {}, new Date(one.created).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })),
       make("td", {}, one.side === "none" ? "" : one.side),
-      make("td", {}, clock(one.seconds)),
-      make("td", {}, String(one.findings)),
-      make("td", {}, String(one.open_questions)),
+      make("td", {}, String(one.findings ?? "")),
+      make("td", {}, String(one.open_questions ?? "")),
       make("td", {}, PHASES[one.phase]),
       make("td", {}, button)));
   }
-  const names = ["Examination", "Begun", "Side", "Sound", "Findings", "Questions", "State", ""];
+  const names = ["Examination", "Begun", "Side", "Findings", "Questions", "State", ""];
   const head = make("tr", {}, ...names.map((word) =>
     word ? make("th", { scope: "col" }, word) : make("td")));
   return make("table", {}, make("thead", {}, head), body);
