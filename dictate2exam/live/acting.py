@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Literal
 from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.live import keeping, whole
 from dictate2exam.live.chart import key_of
-from dictate2exam.live.deciding import decide, open_questions, spoken_answer
+from dictate2exam.live.deciding import decide, spoken_answer
 from dictate2exam.live.ledger import Answered, Consented, Microphone, Ordered, SignedBy, Spoken, now
 from dictate2exam.live.messages import (
     Answer,
@@ -147,7 +147,7 @@ class Acting:
         if order == "show_left":
             return True, whole.what_is_left(exam.record, exam.lexicon)
         if order == "answer":
-            waiting = open_questions(exam.record, exam.lexicon)
+            waiting = exam.questions
             return bool(waiting), waiting[0].question if waiting else "No question is open."
         if order == "pause":
             return phase == "listening", "Paused; nothing is kept until you go on."
@@ -159,9 +159,9 @@ class Acting:
         """Whether what is open may stay open, and what is said after the finish."""
         exam = self._exam
         if exam.record.blocking:
-            waiting = open_questions(exam.record, exam.lexicon)
+            waiting = exam.questions
             return False, f"{_counted(len(waiting))} to answer. First: {waiting[0].question}"
-        waiting = open_questions(exam.record, exam.lexicon)
+        waiting = exam.questions
         if waiting and not exam.progress.skipping:
             return True, f"{_counted(len(waiting))} to answer; none blocks."
         return True, "Ready to be signed."
@@ -169,7 +169,7 @@ class Acting:
     def _answer_spoken(self, utterance: Utterance, text: str) -> None:
         """Words that answer the question on top; what fits no question changes nothing."""
         exam = self._exam
-        waiting = open_questions(exam.record, exam.lexicon)
+        waiting = exam.questions
         question = waiting[0] if waiting else None
         given = spoken_answer(question, text, exam.record, exam.lexicon) if question else ""
         if question is None or not given or self._misfit(question, given):
@@ -218,7 +218,7 @@ class Acting:
         exam.reread()
         exam.telling.chart()
         exam.telling.phase()
-        left = len(open_questions(exam.record, exam.lexicon))
+        left = len(exam.questions)
         more = f"{_counted(left)} left." if left else "No question left."
         say = f"{given}. {more}"
         exam.tabs.tell_all(Done(order="answer_given", say=say, finding_ids=question.finding_ids))

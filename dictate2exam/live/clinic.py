@@ -13,7 +13,6 @@ from dictate2exam.errors import Dictate2ExamError, InputError
 from dictate2exam.lexicon.likelihoods import check_setting
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.protocols import read_protocol
-from dictate2exam.live.deciding import open_questions
 from dictate2exam.live.examination import Examination, Hearer
 from dictate2exam.live.ledger import LEDGER_FILE, Begun, Ledger
 from dictate2exam.live.messages import ExaminationEntry, NewExamination
@@ -115,7 +114,7 @@ class Clinic:
             examiner=exam.begun.examiner,
             phase=exam.phase,
             findings=len(exam.record.standing),
-            open_questions=len(open_questions(exam.record, exam.lexicon)),
+            open_questions=len(exam.questions),
         )
 
     @property

@@ -6,12 +6,14 @@ from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.decisions import Decisions
 
 
-def open_questions(record: ExamRecord, lexicon: Lexicon) -> list[Question]:
+def open_questions(record: ExamRecord, lexicon: Lexicon, gaps: bool = True) -> list[Question]:
     """The open questions in the order in which they are put; gaps that block nothing left out.
 
-    What one answer settles is one question, the one that leads.
+    What one answer settles is one question, the one that leads. Without `gaps` those that block
+    are left out too: while one examines, what was not examined yet is no doubt.
     """
-    return [topic.lead for topic in Decisions(record, lexicon).doubts]
+    leads = [topic.lead for topic in Decisions(record, lexicon).doubts]
+    return [question for question in leads if gaps or question.kind != "gap"]
 
 
 def decide(record: ExamRecord, question: Question, said: str, lexicon: Lexicon) -> ExamRecord:

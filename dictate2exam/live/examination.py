@@ -29,6 +29,7 @@ from dictate2exam.live.progress import Progress
 from dictate2exam.live.reading import read_record
 from dictate2exam.live.tabs import Send, Tabs
 from dictate2exam.live.telling import Telling
+from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript
@@ -97,8 +98,17 @@ class Examination:
             return "ready"
         if phase != "asking" or self.record.blocking:
             return phase
-        left = open_questions(self.record, self.lexicon)
-        return "asking" if left and not self.progress.skipping else "to_sign"
+        return "asking" if self.questions and not self.progress.skipping else "to_sign"
+
+    @property
+    def finished(self) -> bool:
+        """Whether the examining has ended, for now or for good."""
+        return self.progress.phase in ("asking", "signed")
+
+    @property
+    def questions(self) -> list[Question]:
+        """The open questions, the one on top first."""
+        return open_questions(self.record, self.lexicon, gaps=self.finished)
 
     @property
     def takes_sound(self) -> bool:

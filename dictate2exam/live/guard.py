@@ -70,7 +70,7 @@ class Door:
 
 def loopback_hosts(port: int) -> tuple[str, ...]:
     """How a browser on this machine names it."""
-    return (f"127.0.0.1:{port}", f"localhost:{port}", f"[::1]:{port}")
+    return (f"127.0.0.1:{port}", f"localhost:{port}")
 
 
 class Guard:

@@ -6,6 +6,7 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import uvicorn
@@ -75,7 +76,7 @@ def serve(
     port: int = 0,
     other: Outside | None = None,
     opens_browser: bool = True,
-    say: Callable[[str], None] = print,
+    say: Callable[[str], None] = partial(print, flush=True),
     make_hearer: Callable[[], Hearer] | None = None,
 ) -> None:
     """Serves until it is interrupted; port 0 takes a free one. InputError for a taken port."""

@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from dictate2exam.live.chart import Key, chart_of, key_of, questions_of
-from dictate2exam.live.deciding import open_questions
 from dictate2exam.live.messages import Became, Heard, Partial, PhaseIs, ToPage, Trouble
 from dictate2exam.speech.model import Utterance
 
@@ -73,12 +72,12 @@ class Telling:
         self._revision += 1
         return (
             chart_of(exam.record, exam.lexicon, self._revision, known),
-            questions_of(exam.record, exam.lexicon),
+            questions_of(exam.record, exam.lexicon, gaps=exam.finished),
         )
 
     def _phase(self) -> PhaseIs:
         exam = self._exam
-        waiting = open_questions(exam.record, exam.lexicon)
+        waiting = exam.questions
         asks = exam.progress.answering or exam.progress.phase == "asking"
         return PhaseIs(
             phase=exam.phase, answering=waiting[0].question_id if waiting and asks else ""
