@@ -10,7 +10,7 @@ from dictate2exam.errors import LexiconError
 from dictate2exam.lexicon.added import read_added, with_added
 from dictate2exam.lexicon.anatomy import Anatomy, read_anatomy
 from dictate2exam.lexicon.cautions import read_cautions
-from dictate2exam.lexicon.conflicts import read_conflicts
+from dictate2exam.lexicon.conflicts import read_comparisons, read_conflicts
 from dictate2exam.lexicon.files import read_csv, read_toml
 from dictate2exam.lexicon.items import Item, build_items
 from dictate2exam.lexicon.likelihoods import check_likelihoods
@@ -281,6 +281,7 @@ def _rules(folder: Path) -> Iterator[str]:
             if "{muscle}" not in condition.item:
                 where = f"conflicts.toml, {conflict.name}"
                 yield from _known(where, condition.item, condition.values, items)
+    read_comparisons(folder)
     for region in read_regions(folder):
         for item in region.items:
             yield from _known(f"regions.toml, {region.label}", item, (), items)

@@ -3,10 +3,13 @@
 import pytest
 from examples import finding, heard, record
 
+from dictate2exam.lexicon.conflicts import read_conflicts
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.checks.run import check_record
+
+LEXICON = load_lexicon()
 
 
 def checked(*findings: tuple[str, str], questions: tuple[Question, ...] = ()) -> ExamRecord:
@@ -93,6 +96,28 @@ def test_possible_donors_are_named() -> None:
         (("power.deltoid", "5"), ("wasting.deltoid", "present")),
         (("power.biceps_brachii", "0"), ("contraction.biceps_brachii", "present")),
         (("power.brachioradialis", "4"), ("contraction.brachioradialis", "absent")),
+        (("power.deltoid", "5"), ("wasting.deltoid_middle", "present")),
+        (
+            ("power.deltoid_anterior", "5"),
+            ("power.deltoid_middle", "5"),
+            ("power.deltoid_posterior", "5-"),
+            ("wasting.deltoid", "present"),
+        ),
+        (
+            ("power.grip", "5"),
+            ("power.flexor_digitorum_superficialis", "0"),
+            ("power.flexor_digitorum_profundus_radial", "0"),
+            ("power.flexor_digitorum_profundus_ulnar", "0"),
+        ),
+        (("power.shoulder_abduction", "4"), ("power.deltoid", "1"), ("power.supraspinatus", "2")),
+        (("power.elbow_extension", "4"), ("power.triceps_brachii", "2")),
+        (("power.elbow_extension", "0"), ("power.triceps_brachii", "4")),
+        (("power.c7", "5"), ("power.triceps_brachii", "0")),
+        (
+            ("power.trapezius", "5"),
+            ("power.trapezius_upper", "2"),
+            ("power.trapezius_middle_lower", "3"),
+        ),
     ],
 )
 def test_implausible_findings_are_asked_about(findings: tuple[tuple[str, str], ...]) -> None:
@@ -113,6 +138,45 @@ def test_plausible_findings_are_not() -> None:
         ("power.biceps_brachii", "1"),
     )
     assert [q for q in made.questions if q.kind == "conflict"] == []
+
+
+@pytest.mark.parametrize(
+    "findings",
+    [
+        # One grade is no more than two examiners differ (common practice, no source).
+        (("power.elbow_extension", "4"), ("power.triceps_brachii", "3")),
+        # A muscle that makes the movement was not graded, so that it may be the strong one.
+        (("power.shoulder_abduction", "4"), ("power.deltoid", "0")),
+        (("power.elbow_flexion", "3"), ("power.biceps_brachii", "0")),
+        (("power.trapezius", "5"), ("power.trapezius_upper", "2")),
+        (("power.elbow_extension", "not_tested"), ("power.triceps_brachii", "4")),
+        (("reflex.brachioradialis", "normal"), ("power.brachioradialis", "0")),
+    ],
+)
+def test_what_may_well_be_is_not_asked(findings: tuple[tuple[str, str], ...]) -> None:
+    assert [q for q in checked(*findings).questions if q.kind == "conflict"] == []
+
+
+def test_slight_wasting_goes_with_full_power() -> None:
+    said = {"heard": (heard(1, "slight wasting of the deltoid"),)}
+    made = [finding("a", "power.deltoid", "5"), finding("b", "wasting.deltoid", "present", **said)]
+    asked = check_record(record(made), LEXICON).questions
+    assert [q for q in asked if q.kind == "conflict"] == []
+    said = {"heard": (heard(1, "marked wasting of the deltoid"),)}
+    made = [made[0], finding("b", "wasting.deltoid", "present", **said)]
+    asked = check_record(record(made), LEXICON).questions
+    assert [q.kind for q in asked if q.kind == "conflict"] == ["conflict"]
+
+
+def test_every_rule_can_be_fulfilled() -> None:
+    """Each rule of the lexicon that names values raises its own question on its own findings."""
+    for rule in read_conflicts(LEXICON.folder):
+        rows = [
+            (condition.item.replace("{muscle}", "brachioradialis"), condition.values[-1])
+            for condition in rule.all
+        ]
+        asked = [q.question for q in checked(*rows).questions if q.kind == "conflict"]
+        assert any(rule.reason in question for question in asked), rule.name
 
 
 def test_checking_again_asks_nothing_new() -> None:

@@ -1,6 +1,6 @@
 """Findings that anatomy or the examination itself makes implausible together."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from dictate2exam.findings.model import Finding
 from dictate2exam.lexicon.conflicts import Condition, ConflictRule, read_conflicts
@@ -8,39 +8,74 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import label_of, name_of
+from dictate2exam.review.checks.strength import Found, Strange, strange_grades
 from dictate2exam.units import SIDES
 
 MUSCLE = "{muscle}"
 
 
 def implausible_questions(record: ExamRecord, lexicon: Lexicon) -> Iterator[Question]:
-    """A question that doesn't block for each rule that the findings of one side fulfil."""
+    """A question that doesn't block for each rule that the findings of one side fulfil.
+
+    Of two rules about the same findings, or about some of them, the one in front speaks.
+    """
     rules = read_conflicts(lexicon.folder)
     for side in SIDES:
         found = {f.item: f for f in record.standing if f.side == side}
-        for rule in rules:
-            for findings in _fulfilled(rule, found):
-                yield _question(rule, findings, lexicon)
+        asked: list[set[str]] = []
+        for reason, findings in _strange(rules, found, lexicon):
+            ids = {finding.finding_id for finding in findings}
+            if not any(ids <= known or known <= ids for known in asked):
+                asked.append(ids)
+                yield _question(reason, findings, lexicon)
 
 
-def _fulfilled(rule: ConflictRule, found: dict[str, Finding]) -> Iterator[list[Finding]]:
+def _strange(rules: Sequence[ConflictRule], found: Found, lexicon: Lexicon) -> Iterator[Strange]:
+    for rule in rules:
+        for findings in _fulfilled(rule, found, lexicon):
+            yield rule.reason, findings
+    yield from strange_grades(found, lexicon)
+
+
+def _fulfilled(rule: ConflictRule, found: Found, lexicon: Lexicon) -> Iterator[list[Finding]]:
     if not any(MUSCLE in condition.item for condition in rule.all):
         names = [""]
     else:
-        kinds = [c.item.partition(".")[0] for c in rule.all if MUSCLE in c.item]
-        names = sorted(item.partition(".")[2] for item in found if item.startswith(kinds[0] + "."))
+        names = sorted({item.partition(".")[2] for item in found})
     for name in names:
-        findings = [_match(condition, name, found) for condition in rule.all]
-        if all(findings):
-            yield [finding for finding in findings if finding]
+        matched = [_match(condition, name, found, lexicon) for condition in rule.all]
+        findings = list({f.finding_id: f for some in matched for f in some}.values())
+        if all(matched) and not _said(findings, rule.unless_said):
+            yield findings
 
 
-def _match(condition: Condition, muscle: str, found: dict[str, Finding]) -> Finding | None:
-    finding = found.get(condition.item.replace(MUSCLE, muscle))
-    return finding if finding and finding.value in condition.values else None
+def _match(condition: Condition, muscle: str, found: Found, lexicon: Lexicon) -> list[Finding]:
+    """The findings that fulfil a condition; what holds of a whole holds of its parts.
+
+    All parts together make up their whole.
+    """
+    item = condition.item.replace(MUSCLE, muscle)
+    kind, _, name = item.partition(".")
+    term = lexicon.by_id.get(("muscle", name))
+    wholes = [
+        f"{kind}.{whole.term_id}"
+        for whole in lexicon.terms
+        if whole.category == "muscle" and name in whole.parts and not whole.is_group
+    ]
+    for known in (item, *wholes):
+        if known in found:
+            return [found[known]] if found[known].value in condition.values else []
+    parts = [found.get(f"{kind}.{part}") for part in term.parts] if term else []
+    fulfilled = [part for part in parts if part is not None and part.value in condition.values]
+    return fulfilled if fulfilled and len(fulfilled) == len(parts) else []
 
 
-def _question(rule: ConflictRule, findings: list[Finding], lexicon: Lexicon) -> Question:
+def _said(findings: Sequence[Finding], words: Sequence[str]) -> bool:
+    said = {word for finding in findings for word in finding.heard_text.lower().split()}
+    return bool(said & set(words))
+
+
+def _question(reason: str, findings: list[Finding], lexicon: Lexicon) -> Question:
     first = findings[0]
     listed = ", ".join(f"{label_of(f.item, lexicon)} {f.value}" for f in findings)
     return Question(
@@ -49,7 +84,7 @@ def _question(rule: ConflictRule, findings: list[Finding], lexicon: Lexicon) -> 
         item=first.item,
         side=first.side,
         question=(
-            f"{name_of(first.item, first.side, lexicon)}: {rule.reason} Recorded: {listed}. "
+            f"{name_of(first.item, first.side, lexicon)}: {reason} Recorded: {listed}. "
             f"Answer keep if all are right, else the right value, with the item's name if another."
         ),
         suggestions=("keep",),
