@@ -6,7 +6,16 @@ from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.live import keeping, whole
 from dictate2exam.live.chart import key_of
 from dictate2exam.live.deciding import decide, spoken_answer
-from dictate2exam.live.ledger import Answered, Consented, Microphone, Ordered, SignedBy, Spoken, now
+from dictate2exam.live.ledger import (
+    Answered,
+    Consented,
+    Microphone,
+    Ordered,
+    SignedBy,
+    Spoken,
+    TakenBack,
+    now,
+)
 from dictate2exam.live.messages import (
     Answer,
     Ask,
@@ -68,20 +77,24 @@ class Acting:
         elif order:
             self._order(order[0], "voice", utterance)
         elif exam.progress.answering or self._after_finish(utterance):
-            self._answer_spoken(utterance, utterance.text)
+            self._answer_spoken(utterance, utterance)
         else:
-            exam.write(Spoken(utterance=utterance))
-            exam.forget_whole()
-            before = exam.reread()
-            became, what, new = whole.became(before, exam.record, utterance, exam.lexicon)
-            exam.telling.heard(utterance, became, what, new)
-            exam.telling.chart()
+            self._speech(utterance)
 
     def take_aside(self, utterance: Utterance) -> None:
         """An utterance heard while paused: it is let go, unless it is the order to go on."""
         order = self._orders.read(utterance)
         if order and order[0] in ("go_on", "finish"):
             self._order(order[0], "voice")
+
+    def _speech(self, utterance: Utterance) -> None:
+        exam = self._exam
+        exam.write(Spoken(utterance=utterance))
+        exam.forget_whole()
+        before = exam.reread()
+        became, what, new = whole.became(before, exam.record, utterance, exam.lexicon)
+        exam.telling.heard(utterance, became, what, new)
+        exam.telling.chart()
 
     def _after_finish(self, utterance: Utterance) -> bool:
         finished = self._exam.progress.finished_at
@@ -166,21 +179,34 @@ class Acting:
             return True, f"{_counted(len(waiting))} to answer; none blocks."
         return True, "Ready to be signed."
 
-    def _answer_spoken(self, utterance: Utterance, text: str) -> None:
-        """Words that answer the question on top; what fits no question changes nothing."""
+    def _answer_spoken(self, utterance: Utterance, said: Utterance) -> None:
+        """Words that answer a question; what is no clear answer changes nothing.
+
+        While one examines, words that are about no open question are speech as any other.
+        """
         exam = self._exam
-        waiting = exam.questions
-        question = waiting[0] if waiting else None
-        given = spoken_answer(question, text, exam.record, exam.lexicon) if question else ""
-        if question is None or not given or self._misfit(question, given):
-            exam.write(Spoken(utterance=utterance, unread=True))
-            asked = f"not understood as an answer to: {question.question}" if question else ""
-            exam.telling.heard(utterance, "nothing", asked or "no question is open")
+        found = spoken_answer(exam.record, said, exam.lexicon, gaps=exam.finished)
+        if found.act == "other" and not exam.finished:
+            self._speech(utterance)
+            exam.telling.phase()
             return
-        answered = Answered(time=now(), question=question, answer=given, by="voice")
+        if found.act == "undo" and exam.progress.answers:
+            exam.write(Spoken(utterance=utterance, taken_back=TakenBack(time=now(), by="voice")))
+            exam.telling.heard(utterance, "answer", "the last answer is taken back")
+            self._answered("Taken back", ())
+            return
+        question = next(
+            (q for q in exam.record.questions if q.question_id == found.question_id), None
+        )
+        if found.act != "answer" or question is None or self._misfit(question, found.answer):
+            exam.write(Spoken(utterance=utterance, unread=True))
+            top = exam.questions[0].question if exam.questions else "no question is open"
+            exam.telling.heard(utterance, "nothing", f"{found.why or 'no answer'} {top}".strip())
+            return
+        answered = Answered(time=now(), question=question, answer=found.answer, by="voice")
         exam.write(Spoken(utterance=utterance, answer=answered))
-        exam.telling.heard(utterance, "answer", f"answer: {given}")
-        self._answered(question, given)
+        exam.telling.heard(utterance, "answer", f"answer: {found.answer}")
+        self._answered(found.answer, question.finding_ids)
 
     def _answer_typed(self, tab: str, message: Answer) -> None:
         exam = self._exam
@@ -203,7 +229,7 @@ class Acting:
                 played=message.played,
             )
         )
-        self._answered(question, message.answer)
+        self._answered(message.answer, question.finding_ids)
 
     def _misfit(self, question: Question, given: str) -> str:
         """Why this answer can't be taken; empty where it can."""
@@ -213,15 +239,14 @@ class Acting:
             return str(error)
         return ""
 
-    def _answered(self, question: Question, given: str) -> None:
+    def _answered(self, given: str, ids: tuple[str, ...]) -> None:
         exam = self._exam
         exam.reread()
         exam.telling.chart()
         exam.telling.phase()
         left = len(exam.questions)
         more = f"{_counted(left)} left." if left else "No question left."
-        say = f"{given}. {more}"
-        exam.tabs.tell_all(Done(order="answer_given", say=say, finding_ids=question.finding_ids))
+        exam.tabs.tell_all(Done(order="answer_given", say=f"{given}. {more}", finding_ids=ids))
 
     def _show(self, tab: str, what: str) -> None:
         exam = self._exam

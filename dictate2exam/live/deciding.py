@@ -1,9 +1,13 @@
 """The one place where the live page leans on the review: order of questions, answers."""
 
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.spoken_answers import read_spoken_answers
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.decisions import Decisions
+from dictate2exam.review.spoken_answer import SpokenAnswer
+from dictate2exam.review.spoken_answer import spoken_answer as review_spoken_answer
+from dictate2exam.speech.model import Utterance
 
 
 def open_questions(record: ExamRecord, lexicon: Lexicon, gaps: bool = True) -> list[Question]:
@@ -24,9 +28,11 @@ def decide(record: ExamRecord, question: Question, said: str, lexicon: Lexicon) 
     return decisions.answer(topic, said)
 
 
-def spoken_answer(question: Question, text: str, record: ExamRecord, lexicon: Lexicon) -> str:
-    """The answer in what was said, as `decide` takes it; empty where there is none."""
-    words = text.lower().replace(",", " ").replace(".", " ").split()
-    while words and words[0] in ("no", "the", "it's", "its", "um", "er"):
-        words = words[1:]
-    return " ".join(words)
+def spoken_answer(
+    record: ExamRecord, utterance: Utterance, lexicon: Lexicon, gaps: bool = True
+) -> SpokenAnswer:
+    """What an utterance says to the question on top, or to another that is open."""
+    waiting = [t for t in Decisions(record, lexicon).doubts if gaps or t.lead.kind != "gap"]
+    if not waiting and utterance.text.lower() in read_spoken_answers(lexicon.folder).act["undo"]:
+        return SpokenAnswer(act="undo")  # of the last question too
+    return review_spoken_answer(waiting, record, utterance, lexicon)

@@ -73,6 +73,14 @@ class Answered(Frozen):
     played: bool = False
 
 
+class TakenBack(Frozen):
+    """The last answer was taken back; its question is open again."""
+
+    kind: Literal["taken_back"] = "taken_back"
+    time: str
+    by: Literal["voice", "key"]
+
+
 class Spoken(Frozen):
     """An utterance; with the `order` or `answer` that it was it is no speech of the record.
 
@@ -83,6 +91,7 @@ class Spoken(Frozen):
     utterance: Utterance
     order: Ordered | None = None
     answer: Answered | None = None
+    taken_back: TakenBack | None = None
     unread: bool = False
 
 
@@ -103,7 +112,7 @@ class SignedBy(Frozen):
 
 
 Entry = Annotated[
-    Begun | Consented | Microphone | Spoken | Ordered | Answered | ReadFile | SignedBy,
+    Begun | Consented | Microphone | Spoken | Ordered | Answered | TakenBack | ReadFile | SignedBy,
     Field(discriminator="kind"),
 ]
 _ENTRY: TypeAdapter[Entry] = TypeAdapter(Entry)

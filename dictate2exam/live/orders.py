@@ -6,7 +6,7 @@ from typing import cast
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.orders import read_orders
 from dictate2exam.live.messages import Order, OrderName
-from dictate2exam.speech.model import Utterance
+from dictate2exam.speech.model import Utterance, Word
 
 _NO_WORD = re.compile(r"[^a-z0-9'+\- ]+")
 # Before the word of call: what people say while they turn to the page. Common practice, no source.
@@ -32,8 +32,8 @@ class OrderReader:
             for name, order in known.orders.items()
         )
 
-    def read(self, utterance: Utterance) -> tuple[OrderName, str] | None:
-        """The order and the words after it (for `answer` alone), or None where none was given.
+    def read(self, utterance: Utterance) -> tuple[OrderName, Utterance | None] | None:
+        """The order and what follows it (after `answer` alone), or None where none was given.
 
         One listener is enough: nobody says the word of call and a phrase, and nothing else, by
         chance. What the examination's own listener makes of strange words is no hindrance then.
@@ -42,7 +42,7 @@ class OrderReader:
         for text in dict.fromkeys(texts):
             found = self._of(text)
             if found:
-                return found
+                return found[0], rest_of(utterance, found[1]) if found[1] else None
         return None
 
     def _of(self, text: str) -> tuple[OrderName, str] | None:
@@ -58,6 +58,16 @@ class OrderReader:
             if name == "answer" and said.startswith(f"{phrase} "):
                 return "answer", said[len(phrase) + 1 :]
         return None
+
+
+def rest_of(utterance: Utterance, said: str) -> Utterance:
+    """The end of an utterance that says this, as an utterance of its own."""
+    count = len(said.split())
+    words = utterance.words[-count:]
+    if [plain(word.text) for word in words] != said.split():  # another listener's words
+        start, end = utterance.start_s, utterance.end_s
+        words = tuple(Word(text=word, start_s=start, end_s=end) for word in said.split())
+    return utterance.model_copy(update={"words": words, "readings": (), "looks": ()})
 
 
 def plain(text: str) -> str:

@@ -13,6 +13,7 @@ from dictate2exam.live.ledger import (
     ReadFile,
     SignedBy,
     Spoken,
+    TakenBack,
 )
 from dictate2exam.live.messages import Phase
 from dictate2exam.settings import Settings
@@ -55,12 +56,17 @@ class Progress:
                 self._order(entry.order)
             elif entry.answer:
                 self._answer(entry.answer)
+            elif entry.taken_back:
+                self._take_back()
             elif not entry.unread:
                 self.speech.append(entry.utterance)
+                self.answering = False
         elif isinstance(entry, Ordered):
             self._order(entry)
         elif isinstance(entry, Answered):
             self._answer(entry)
+        elif isinstance(entry, TakenBack):
+            self._take_back()
         elif isinstance(entry, ReadFile):
             self.from_file, self.phase = entry, "asking"
         elif isinstance(entry, SignedBy):
@@ -87,6 +93,10 @@ class Progress:
     def _answer(self, entry: Answered) -> None:
         self.answers.append(entry)
         self.answering = False
+
+    def _take_back(self) -> None:
+        if self.answers:
+            self.answers.pop()
 
     def _order(self, entry: Ordered) -> None:
         if entry.order == "take_back":

@@ -6,7 +6,6 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 import uvicorn
@@ -57,6 +56,11 @@ def outside(
     return Outside(host=host, certificate=certificate, key=key, passphrase=passphrase)
 
 
+def say_at_once(text: str) -> None:
+    """Prints a line that is seen at once, into a pipe too."""
+    print(text, flush=True)
+
+
 def stage_of(lexicon: Lexicon, settings: Settings) -> Callable[[], Hearer]:
     """Makes the listeners ready: those that files are heard with."""
 
@@ -76,7 +80,7 @@ def serve(
     port: int = 0,
     other: Outside | None = None,
     opens_browser: bool = True,
-    say: Callable[[str], None] = partial(print, flush=True),
+    say: Callable[[str], None] = say_at_once,
     make_hearer: Callable[[], Hearer] | None = None,
 ) -> None:
     """Serves until it is interrupted; port 0 takes a free one. InputError for a taken port."""

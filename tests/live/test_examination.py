@@ -157,6 +157,20 @@ def test_a_question_is_answered_by_voice_in_one_breath_or_in_the_next(place: Pat
         tab.clinic.close()
 
 
+def test_an_answer_by_voice_is_taken_back_by_voice(place: Path) -> None:
+    tab = spoken(place, ("deltoid is four", "page we are done", "left", "undo"))
+    assert tab.values == {"power.deltoid none": "4"}
+    assert [m.became for m in tab.all(Heard)][-2:] == ["answer", "answer"]
+    tab.clinic.close()
+
+
+def test_words_that_are_no_clear_answer_change_nothing_after_the_finish(place: Path) -> None:
+    tab = spoken(place, ("deltoid is four", "page we are done", "biceps is two", "maybe tomorrow"))
+    assert tab.values == {"power.deltoid none": "4"}
+    assert [m.became for m in tab.all(Heard)][-2:] == ["nothing", "nothing"]
+    tab.clinic.close()
+
+
 def test_finishing_asks_then_signs_and_the_report_is_there(place: Path) -> None:
     tab = spoken(place, ("deltoid is four", "page we are done", "left"))
     tab.until(lambda: tab.exam.phase == "to_sign")
