@@ -17,7 +17,8 @@ class Question(Frozen):
 
     `question_id` is empty until the record numbers it; `item` is an item id or empty where the
     doubt is about no item; `finding_ids` are the findings that hang on the answer; `suggestions`
-    are answers, best first (values, sides or item ids, as the kind asks for).
+    are answers, best first (values, sides or item ids, as the kind asks for). A gap of a possible
+    `donor` says what for.
     """
 
     question_id: str = ""
@@ -31,3 +32,4 @@ class Question(Frozen):
     heard: tuple[Heard, ...] = ()
     state: QuestionState = "open"
     answer: str = ""
+    donor: str = ""

@@ -270,6 +270,9 @@ def _rules(folder: Path) -> Iterator[str]:
     items = {item.item_id: item for item in build_items(read_terms(folder))}
     for name in protocol_names(folder):
         where = f"protocols/{name}.toml"
+        asked = [requirement.item for requirement in read_protocol(folder, name).requirements]
+        for item in sorted({item for item in asked if asked.count(item) > 1}):
+            yield f"{where}: {item} is asked for more than once; leave one of them."
         for requirement in read_protocol(folder, name).requirements:
             for item in (requirement.item, *requirement.alternatives):
                 yield from _known(where, item, (), items)

@@ -24,12 +24,14 @@ class Requirement(Frozen):
 
     `alternatives` (key `or`) count as the same examination; `key` is the level whose key muscle
     function or key sensory point it is; `donor` says what it may serve as a donor for; `how` is
-    how it is commonly examined; a requirement that is not `required` raises no question.
+    how it is commonly examined; a requirement that is not `required` raises no question; one that
+    `blocks` must be examined before the lesion is located.
     """
 
     item: str
     alternatives: tuple[str, ...] = Field(default=(), alias="or")
     required: bool = True
+    blocks: bool = False
     key: str = ""
     donor: str = ""
     how: str = ""

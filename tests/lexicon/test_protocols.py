@@ -74,9 +74,47 @@ def test_the_full_protocol_goes_beyond_the_keys(item: str) -> None:
     assert item in required(read_protocol(LEXICON.folder, "full"))
 
 
+# Outside check: the donors of the cited facts (key MOR05 of lexicon/sources.csv; donors 1 to 4 also
+# TRIAX21, HICKS25), with the item that grades them. Intercostal nerves and the C7 root of the other
+# side have no item of their own.
+DONORS = {
+    "power.trapezius": "accessory",
+    "power.elbow_extension": "triceps branch",
+    "power.flexor_carpi_ulnaris": "FCU",
+    "power.flexor_carpi_radialis": "FCR",
+    "power.flexor_digitorum_superficialis": "FDS",
+    "power.pectoralis_major_sternocostal": "medial pectoral",
+    "power.latissimus_dorsi": "thoracodorsal",
+    "sign.hemidiaphragm": "phrenic",
+    "power.supinator": "supinator branches",
+    "power.elbow_flexion": "brachialis branch",
+    "power.pronator_quadratus": "pronator quadratus branch",
+}
+
+
 def test_possible_donors_are_marked() -> None:
-    marked = {r.item for r in read_protocol(LEXICON.folder, "full").requirements if r.donor}
-    assert {"power.trapezius", "power.flexor_carpi_ulnaris", "power.latissimus_dorsi"} <= marked
+    marked = {r.item: r.donor for r in read_protocol(LEXICON.folder, "full").requirements}
+    assert {item for item, donor in marked.items() if donor} == set(DONORS)
+    for item, donor in DONORS.items():
+        assert donor in marked[item]
+
+
+def test_the_full_protocol_has_every_part_of_the_examination() -> None:
+    """The parts of a plexus examination in their usual order: common practice, no source."""
+    protocol = read_protocol(LEXICON.folder, "full")
+    assert [section.section for section in protocol.sections] == [
+        "inspection_front",
+        "inspection_back",
+        "scapula",
+        "shoulder",
+        "pectorals_latissimus",
+        "elbow_forearm",
+        "hand",
+        "sensation",
+        "percussion",
+        "reflexes",
+        "vascular",
+    ]
 
 
 @pytest.mark.parametrize("name", protocol_names(LEXICON.folder))

@@ -1,5 +1,8 @@
 """Gaps against a protocol, and findings that are implausible together."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 from examples import finding, heard, record
 
@@ -86,7 +89,23 @@ def test_gaps_are_those_of_the_side_with_deficits() -> None:
 def test_possible_donors_are_named() -> None:
     made = checked(("power.deltoid", "4"))
     (question,) = [q for q in made.questions if q.item == "power.trapezius"]
-    assert "donor" in question.question
+    assert "donor" in question.question and "accessory nerve" in question.donor
+    (plain,) = [q for q in made.questions if q.item == "power.rhomboids"]
+    assert not plain.donor and "donor" not in plain.question
+
+
+def test_a_protocol_may_say_what_blocks(tmp_path: Path) -> None:
+    copy = tmp_path / "lexicon"
+    shutil.copytree(LEXICON.folder, copy)
+    path = copy / "protocols" / "screen.toml"
+    path.write_text(
+        path.read_text().replace(
+            'item = "power.trapezius",', 'item = "power.trapezius", blocks = true,'
+        )
+    )
+    made = record([finding("a", "power.deltoid", "4")], protocol="screen")
+    asked = check_record(made, load_lexicon(copy)).blocking
+    assert [(q.kind, q.item) for q in asked] == [("gap", "power.trapezius")]
 
 
 @pytest.mark.parametrize(

@@ -14,8 +14,9 @@ from dictate2exam.units import Side
 def gap_questions(record: ExamRecord, lexicon: Lexicon) -> Iterator[Question]:
     """A question for each required item of the protocol that was not examined.
 
-    Only a missing minimum blocks. An item about which something was said but not understood (a
-    question points at it) is no gap.
+    Only a missing minimum blocks, and what the protocol says. A possible donor without a grade is
+    asked about as such. An item about which something was said but not understood (a question
+    points at it) is no gap.
     """
     protocol = read_protocol(lexicon.folder, record.protocol)
     yield from _minimum(record, protocol)
@@ -55,7 +56,17 @@ def _minimum(record: ExamRecord, protocol: Protocol) -> Iterator[Question]:
 def _gap(requirement: Requirement, side: Side, lexicon: Lexicon) -> Question:
     text = f"{name_of(requirement.item, side, lexicon)}: not examined."
     if requirement.donor:
-        text += f" Possible donor ({requirement.donor})."
+        text = (
+            f"{name_of(requirement.item, side, lexicon)}: a possible donor "
+            f"({requirement.donor}), left ungraded."
+        )
     if requirement.how:
         text += f" How: {requirement.how[:1].lower()}{requirement.how[1:]}"
-    return Question(kind="gap", blocking=False, item=requirement.item, side=side, question=text)
+    return Question(
+        kind="gap",
+        blocking=requirement.blocks,
+        item=requirement.item,
+        side=side,
+        question=text,
+        donor=requirement.donor,
+    )
