@@ -72,6 +72,9 @@ class Stage:
         waits = [self._threads.submit(hearer.hear, samples) for hearer in hearers]
         score = self.gate.score(samples)
         readings = [wait.result() for wait in waits]
+        if readings[0].words and hasattr(self.domain, "choose_again"):
+            others = tuple(reading.text for reading in readings[1:])
+            readings[0] = self.domain.choose_again(samples, others)
         readings = [shift(reading, start_s) for reading in readings]
         judged = verdict(score, self.hearing.gate, snr_db)
         free = readings[-1] if self.free else None

@@ -8,6 +8,7 @@ import hashlib
 import json
 import os
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from dictate2exam.speech.language import build_language
 from dictate2exam.speech.mel import RATE, log_mel
 from dictate2exam.speech.model import Reading, Word
 from dictate2exam.speech.pieces import SPACE, Tokeniser
+from dictate2exam.speech.pronounce import Pronouncer
 from dictate2exam.speech.rescore import Hypothesis, Rescorer
 
 WEIGHTS = Path(__file__).parent / "weights"
@@ -103,13 +105,32 @@ def quiet(samples: Samples, count: int) -> Samples:
     return np.resize(both, count)
 
 
+@dataclass
+class Heard:
+    """What is known of the utterance heard last: its states, best hypotheses, readings made."""
+
+    samples: Samples
+    encoded: Any
+    frames: int
+    hypotheses: list[Hypothesis]
+    readings: dict[tuple[int, ...], Reading] = field(default_factory=dict)
+
+
 class NeuralListener:
     """Hears examination speech, and what is said around it, in lower-case words."""
 
     name = "neural"
 
-    def __init__(self, folder: Path = WEIGHTS, language: Path | None = None) -> None:
-        """With the n-gram `language` the best reading is chosen by both, else by sound alone."""
+    def __init__(
+        self,
+        folder: Path = WEIGHTS,
+        language: Path | None = None,
+        pronouncer: Pronouncer | None = None,
+    ) -> None:
+        """With the n-gram `language` the best reading is chosen by both, else by sound alone.
+
+        With a `pronouncer` too it can be chosen anew by what the other listeners heard.
+        """
         digest = check_weights(folder)
         try:
             import ctranslate2
@@ -132,14 +153,15 @@ class NeuralListener:
         self._begin = self._pieces.index("<|startoftranscript|>")
         self._prompt = [self._begin, self._pieces.index("<|notimestamps|>")]
         self._tokeniser = Tokeniser(self._pieces)
-        self._encoded: tuple[Any, int] | None = None  # of the last utterance heard
-        self._rescorer = Rescorer(language) if language else None
+        self._last: Heard | None = None
+        self._rescorer = Rescorer(language, pronouncer) if language else None
         self.version = f"ctranslate2 {ctranslate2.__version__} weights {digest}"
 
     @classmethod
     def build(cls, lexicon: Lexicon, settings: Settings) -> "NeuralListener":
         """The listener with the weights of the package and the language of the lexicon."""
-        return cls(language=build_language(lexicon).mixed)
+        pronouncer = Pronouncer.of_lexicon(lexicon)
+        return cls(language=build_language(lexicon).mixed, pronouncer=pronouncer)
 
     def hear(self, samples: Samples) -> Reading:
         """Words with times and probabilities; empty when nothing was heard.
@@ -152,7 +174,6 @@ class NeuralListener:
             return Reading(listener=self.name, text="")
         mel = log_mel(pad(even_level(samples)))
         encoded = self._model.encode(self._storage(np.ascontiguousarray(mel[None])))
-        self._encoded = (encoded, mel.shape[1])
         found = self._model.generate(
             encoded,
             [self._prompt],
@@ -163,8 +184,27 @@ class NeuralListener:
             suppress_blank=False,
             repetition_penalty=1.0,
         )[0]
-        tokens = self._choose(found)
-        words = tighten(self._timed(encoded, tokens, mel.shape[1], seconds), samples)
+        self._last = Heard(samples, encoded, mel.shape[1], self._hypotheses(found))
+        return self._reading(self._last, self._choose(self._last))
+
+    def choose_again(self, samples: Samples, others: Sequence[str]) -> Reading:
+        """The reading of the same sound that fits best with what others heard of it."""
+        samples = samples[: int(LONGEST_S * RATE)]
+        if self._last is None or not np.array_equal(self._last.samples, samples):
+            self.hear(samples)
+        if self._last is None or not np.array_equal(self._last.samples, samples):
+            return Reading(listener=self.name, text="")  # too short, or silent
+        again = self._reading(self._last, self._choose(self._last, others))
+        return again if again.words else self._reading(self._last, self._choose(self._last))
+
+    def _reading(self, heard: Heard, tokens: list[int]) -> Reading:
+        if heard.readings.get(tuple(tokens)) is None:
+            heard.readings[tuple(tokens)] = self._words(heard, tokens)
+        return heard.readings[tuple(tokens)]
+
+    def _words(self, heard: Heard, tokens: list[int]) -> Reading:
+        seconds = len(heard.samples) / RATE
+        words = tighten(self._timed(heard.encoded, tokens, heard.frames, seconds), heard.samples)
         # The search always writes a word; in noise alone none of them is at all likely.
         believed = any((word.confidence or 0) > LEAST_BELIEF for word in words)
         if not believed or len(words) > 2 + WORDS_PER_S * seconds:
@@ -173,26 +213,29 @@ class NeuralListener:
 
     def forced(self, texts: Sequence[str]) -> list[float]:
         """For each text how well it explains the utterance heard last: mean natural log a piece."""
-        if self._encoded is None:
+        if self._last is None:
             return [float("-inf")] * len(texts)
-        encoded, frames = self._encoded
+        encoded, frames = self._last.encoded, self._last.frames
         places = {piece: place for place, piece in enumerate(self._pieces)}
         rows = [[places[piece] for piece in self._tokeniser.pieces(text)] for text in texts]
         batch = self._storage(np.repeat(np.asarray(encoded), len(rows), axis=0))
         aligned = self._model.align(batch, [self._begin], rows, [frames] * len(rows))
         return [float(np.mean(np.log(np.maximum(a.text_token_probs, 1e-9)))) for a in aligned]
 
-    def _choose(self, found: Any) -> list[int]:
-        """The tokens of the best reading."""
+    def _hypotheses(self, found: Any) -> list[Hypothesis]:
         hypotheses = []
         for ids, mean in zip(found.sequences_ids, found.scores, strict=True):
             tokens = tuple(token for token in ids if token not in self._prompt)
             # The search reports the mean over the tokens and the end.
             total = mean * (len(tokens) + 1)
             hypotheses.append(Hypothesis(tokens, self._text(tokens), total))
-        if self._rescorer is None or len(hypotheses) == 1:
-            return list(hypotheses[0].tokens)
-        return list(self._rescorer.ranked(hypotheses)[0][0].tokens)
+        return hypotheses
+
+    def _choose(self, heard: Heard, others: Sequence[str] = ()) -> list[int]:
+        """The tokens of the best reading."""
+        if self._rescorer is None or len(heard.hypotheses) == 1:
+            return list(heard.hypotheses[0].tokens)
+        return list(self._rescorer.ranked(heard.hypotheses, others)[0][0].tokens)
 
     def _text(self, tokens: Sequence[int]) -> str:
         return "".join(self._pieces[token] for token in tokens).replace(SPACE, " ").strip()
