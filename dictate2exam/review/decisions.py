@@ -88,9 +88,13 @@ class Decisions:
         """Notes that the words or the sound behind the topic were shown or played."""
         self._shown.add(topic.lead.question_id)
 
+    def was_shown(self, topic: Topic) -> bool:
+        """Whether the words or the sound behind the topic were shown or played."""
+        return topic.lead.question_id in self._shown
+
     def suggestions(self, topic: Topic) -> tuple[str, ...]:
         """The suggested answers, best first; none before the words or the sound were shown."""
-        return topic.suggestions if topic.lead.question_id in self._shown else ()
+        return topic.suggestions if self.was_shown(topic) else ()
 
     def answer(self, topic: Topic, text: str) -> ExamRecord:
         """The record after this answer to all questions of the topic; RecordError changes nothing.
@@ -100,7 +104,7 @@ class Decisions:
         before, record = self.record, self.record
         self._must_be_open(topic)
         decision = read_answer(topic.lead, text, self.lexicon)
-        if decision.act == "keep" and topic.lead.question_id not in self._shown:
+        if decision.act == "keep" and not self.was_shown(topic):
             raise RecordError("Hear or read the words behind the question before agreeing to it.")
         for question in topic.questions:
             if any(q == question.question_id for q in _open_ids(record)):
