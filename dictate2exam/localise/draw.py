@@ -1,7 +1,8 @@
 """Draws examinations from the model with its own assumptions broken, to measure it honestly.
 
-Shares come from anywhere in their published range, the examiner's noise is doubled, 30 in 100
-items are missing and one finding in fifty is simply wrong.
+Shares come from anywhere in their published range, the examiner's noise is doubled (the spread of
+grades and scores; the share of misread signs and reflexes), 30 in 100 items are missing and one
+finding in fifty is simply wrong.
 """
 
 from collections.abc import Sequence
@@ -59,21 +60,33 @@ class Drawer:
                 first += part * kept[at]
                 second += part * kept[at] ** 2
         uneven = float(self._engine.tables.model["extent"]["unevenness"])
-        room = (first - second) * uneven
-        if room <= 1e-9 or not 0 < first < 1:
-            return min(max(first, 0.0), 1.0)
-        size = first * (1 - first) / room - 1
-        return float(self._chance.beta(first * size, (1 - first) * size))
+        return self._about(first, (first - second) * uneven)
+
+    def _about(self, mean: float, variance: float) -> float:
+        if variance <= 1e-9 or not 0 < mean < 1:
+            return min(max(mean, 0.0), 1.0)
+        size = mean * (1 - mean) / variance - 1
+        return float(self._chance.beta(mean * size, (1 - mean) * size))
+
+    def _limited(self, row: int, target: str) -> float:
+        """What a weakness that is no lesion leaves of a target."""
+        mean = float(self._engine.forward.means[row, self._engine.forward.column[target]])
+        uneven = float(self._engine.tables.model["non_neurological"]["giving_way"])
+        return self._about(mean, mean * (1 - mean) * uneven)
 
     def _score(self, model: dict[str, list[float]], surviving: float, cuts: Sequence[float]) -> int:
         place = np.interp(surviving, model["surviving"], model["position"])
         noise = float(np.interp(surviving, model["surviving"], model["spread"]))
         return int(np.searchsorted(cuts, place + NOISE * noise * self._chance.standard_normal()))
 
-    def _flat(self, chances: Floats) -> int:
-        """An index drawn from chances whose log odds are halved."""
-        weights = np.sqrt(np.maximum(chances, 0))
-        return int(self._chance.choice(len(weights), p=weights / weights.sum()))
+    def _misread(self, chances: Floats) -> int:
+        """An index drawn from chances of which all but the largest are doubled, up to even odds."""
+        best = int(np.argmax(chances))
+        rest = 1 - float(chances[best])
+        share = min(NOISE * rest, max(rest, 0.5))
+        weights = chances * share / max(rest, 1e-300)
+        weights[best] = 1 - share
+        return int(self._chance.choice(len(weights), p=weights))
 
     def _value(self, observed: Observation, row: int, cache: dict[str, float], kept: Floats) -> str:
         reader: EvidenceReader = self._engine.reader
@@ -85,11 +98,12 @@ class Drawer:
         name, kind, values = reader.about(observed.item, observed.scale, observed.value)
         model = self._engine.tables.model
         lower = self._engine.hypotheses.configurations[row].mode == LOWER
-        if not lower or kind not in {"power", "ten"}:
-            return table.values[self._flat(table.at(np.array([row]))[0])]
+        if kind not in {"power", "ten"}:
+            return table.values[self._misread(table.at(np.array([row]))[0])]
         prefix, target = (MOTOR if name.startswith(MOTOR) else SKIN), name.partition(":")[2]
-        surviving = 0.0
-        for part, weight in self._whole.get(target, {target: 1.0}).items():
+        surviving = 0.0 if lower else self._limited(row, name)
+        parts = self._whole.get(target, {target: 1.0}) if lower else {}
+        for part, weight in parts.items():
             key = prefix + part
             if key not in cache:
                 cache[key] = self._surviving(part, kept)
