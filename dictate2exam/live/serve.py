@@ -132,6 +132,7 @@ def _bound(host: str, port: int) -> socket.socket:
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((host, port))
+        made.listen()  # whoever comes before all is ready waits
     except (OSError, OverflowError) as error:
         made.close()
         reason = getattr(error, "strerror", None) or str(error)
