@@ -25,7 +25,8 @@ READ_S: Seconds = 1.2
 TICK_S: Seconds = 0.1
 BAR = 48
 # What a suggestion says in words.
-WORDS = {"keep": "all right as recorded", "reject": "no finding: take it out"}
+WORDS = {"keep": "all right as recorded", "reject": "no finding was meant"}
+TAKE_OUT = "no finding: take it out"
 
 
 class Sound(Protocol):
@@ -202,22 +203,27 @@ class ReviewScreen(App[None]):
 
     def _offers(self, topic: Topic) -> list[tuple[str, str, str]]:
         """Key, answer and words of everything that can be answered with one key."""
+        offered = [s for s in topic.suggestions if s not in WORDS]
+        item = self.lexicon.items.get(topic.lead.item)
+        if topic.lead.kind == "gap" and item is not None and len(item.values) <= len(LETTERS):
+            offered = list(item.values)
         made = [
-            (letter, suggestion, self._in_words(topic, suggestion))
-            for letter, suggestion in zip(
-                LETTERS, (s for s in topic.suggestions if s not in WORDS), strict=False
-            )
+            (letter, suggestion, self._in_words(suggestion))
+            for letter, suggestion in zip(LETTERS, offered, strict=False)
         ]
+        about = aspect_of(topic.lead, self.lexicon)
         recorded = self._recorded(topic)
-        if recorded and aspect_of(topic.lead, self.lexicon) != "side":
+        # Where the value recorded is among the answers it is chosen by its own letter.
+        named = any(entry.rpartition(": ")[2] in offered for entry in recorded)
+        if recorded and not named and about != "side":
             made.append(("y", "keep", WORDS["keep"]))
-        if recorded or "reject" in topic.suggestions:
-            made.append(("r", "reject", WORDS["reject"]))
+        if about not in ("side", "gap"):
+            made.append(("r", "reject", TAKE_OUT if recorded else WORDS["reject"]))
         return made
 
-    def _in_words(self, topic: Topic, suggestion: str) -> str:
+    def _in_words(self, suggestion: str) -> str:
         item = self.lexicon.items.get(suggestion)
-        return item.label if item else suggestion
+        return item.label if item else suggestion.replace("_", " ")
 
     def _recorded(self, topic: Topic) -> list[str]:
         """The findings in question as they stand now."""
@@ -320,6 +326,8 @@ class ReviewScreen(App[None]):
             return Text(f"Not examined: {left} left")
         left, blocking = len(self.session.doubts), sum(t.blocking for t in self.session.doubts)
         told = f"{self.session.given} decided, {left} to go"
+        if not blocking:
+            return Text(f"{told}; nothing holds the location up")
         return Text(f"{told}; {blocking} must be decided before the lesion is located")
 
     def _body(self) -> Text:
@@ -358,7 +366,7 @@ class ReviewScreen(App[None]):
             made.append(" ")
         made.append("\n")
         for reading in stretch.readings:
-            made.append(f"    {reading.listener} heard: {reading.text}\n", "dim")
+            made.append(f"    {reading.listener}: {reading.text}\n", "dim")
 
     def _append_answers(self, made: Text, topic: Topic) -> None:
         recorded = self._recorded(topic)
@@ -369,10 +377,11 @@ class ReviewScreen(App[None]):
         else:
             made.append("\n")
         for key, _, words in self._offers(topic):
-            made.append(f"  {key}", "bold reverse")
-            made.append(f"  {words}\n")
+            made.append("  ")
+            made.append(f" {key} ", "bold reverse")
+            made.append(f" {words}\n")
         item = self.lexicon.items.get(topic.lead.item)
-        if item and item.values and topic.lead.kind == "gap":
+        if item and len(item.values) > len(LETTERS) and topic.lead.kind == "gap":
             made.append(f"  type one of: {' '.join(item.values)}\n", "dim")
 
     def _end(self) -> Text:
@@ -391,14 +400,12 @@ class ReviewScreen(App[None]):
                 ("u", "undo"),
             )
         else:
-            leave = "next, leave it open" if self.in_gaps else "later"
             keys = (
-                ("digit or i", "answer in words"),
-                *((("p", "play again"),) if self.sound else ()),
-                ("s", "skip"),
-                ("l", leave),
+                ("0-9 or i", "type an answer"),
+                *((("p", "play"),) if self.sound else ()),
+                *((("l", "leave open"),) if self.in_gaps else (("s", "skip"), ("l", "later"))),
                 ("u", "undo"),
-                ("q", "stop here"),
+                ("q", "stop"),
             )
         made = Text()
         for key, does in keys:
