@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "dictate2exam"
 GROUND = {"errors", "units", "frozen", "provenance", "questions", "settings", "registry", "lexicon"}
 
 # Rooms in order of flow. Each may import verbs of the rooms named, and models of all upstream.
-ORDER = ("audio", "speech", "text", "findings", "record", "review", "localise", "report")
+ORDER = ("audio", "speech", "text", "findings", "record", "review", "localise", "report", "audit")
 VERBS = {
     "audio": set[str](),
     "speech": {"audio"},
@@ -22,8 +22,9 @@ VERBS = {
     "review": {"text", "findings", "record"},
     "localise": set[str](),
     "report": {"record", "review", "localise"},
+    "audit": {"record", "review"},
 }
-FORBIDDEN = {"localise": {"review"}}
+FORBIDDEN = {"localise": {"review"}, "audit": {"report"}}
 HEAVY = {"numpy", "spacy", "vosk", "pocketsphinx", "moonshine_voice", "soundfile", "soxr", "rich"}
 
 

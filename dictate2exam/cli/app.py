@@ -5,6 +5,7 @@ import sys
 
 import typer
 
+from dictate2exam.cli.audit import audit
 from dictate2exam.cli.bench import bench
 from dictate2exam.cli.demo import demo
 from dictate2exam.cli.examiner import examiner
@@ -45,6 +46,7 @@ COMMANDS = (
     explain,
     sign,
     verify,
+    audit,
     items,
     schema,
     voicecheck,
