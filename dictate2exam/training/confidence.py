@@ -4,7 +4,9 @@ FOLDER holds recordings of scripts (`python -m dictate2exam.bench.recordings`), 
 that the listeners did not learn from. Every word of the combined reading is right or wrong against
 the script; a logistic sum of its posterior, of the agreement of the other readings, of the gate and
 of the noise is fitted to that. Prints the weights for lexicon/speech/gate.toml, and the calibration
-error on recordings that were left out of the fit, each in its turn.
+error on the recordings of each voice by the fit to the other voices (of each recording by the fit
+to the others, where there is one voice). With `--kept` what was heard is kept in that folder, so
+that a second fit hears nothing again.
 """
 
 import argparse
@@ -16,12 +18,13 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from dictate2exam.audio.load import load_recording
 from dictate2exam.audio.model import Recording
 from dictate2exam.bench.conditions import worsen
 from dictate2exam.bench.folder import read_folder
 from dictate2exam.bench.hearing import script_words, spoken
-from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.bench.speech_cells import Spoken, load_spoken
+from dictate2exam.errors import InputError
+from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.combine import LOUD_ENOUGH_DB, agreement
 from dictate2exam.speech.listen import Stage, listen
@@ -30,6 +33,7 @@ from dictate2exam.speech.pronounce import Pronouncer
 from dictate2exam.speech.vote import vote
 
 NAMES = ("constant", "posterior", "best_agreement", "mean_agreement", "gate", "noise")
+NOISE = len(NAMES) - 1
 RIDGE = 1e-2
 BINS = 10
 Table = npt.NDArray[np.float64]
@@ -68,8 +72,16 @@ def rows_of(transcript: Transcript, script: str, pronouncer: Pronouncer) -> Iter
         yield [*known, float(place in right)]
 
 
-def fit(known: Table, right: Table, steps: int = 40) -> Table:
-    """Weights of the logistic sum by Newton's method, with a little ridge."""
+def fit(known: Table, right: Table) -> Table:
+    """Weights of the logistic sum; 0 for noise where it came out as making words surer."""
+    weights = newton(known, right)
+    if weights[NOISE] > 0:
+        weights = np.append(newton(known[:, :NOISE], right), 0.0)
+    return weights
+
+
+def newton(known: Table, right: Table, steps: int = 40) -> Table:
+    """The weights by Newton's method, with a little ridge."""
     weights = np.zeros(known.shape[1])
     for _ in range(steps):
         sure = 1 / (1 + np.exp(-known @ weights))
@@ -91,7 +103,12 @@ def calibration_error(sure: Table, right: Table) -> float:
 
 
 def report(tables: list[Table]) -> dict[str, Any]:
-    """Weights fitted on all, and error and Brier score on each table by the fit to the others."""
+    """Weights fitted on all, and error and Brier score on each table by the fit to the others.
+
+    Raises InputError with fewer than two tables.
+    """
+    if len(tables) < 2:
+        raise InputError("One recording cannot tell how well its fit serves another; give more.")
     everything = np.concatenate(tables)
     weights = fit(everything[:, :-1], everything[:, -1])
     sure, right = [], []
@@ -116,24 +133,40 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     parser.add_argument("--conditions", nargs="+", default=["clean", "pink15", "pink10"])
     parser.add_argument("--most", type=int, default=100, help="recordings at most")
+    parser.add_argument("--kept", type=Path, help="folder of what was heard")
     given = parser.parse_args()
     lexicon = load_lexicon()
     pronouncer = Pronouncer.of_lexicon(lexicon)
     stage = Stage(lexicon, Settings())
-    tables: list[Table] = []
+    by_voice: dict[str, list[Table]] = {}
     for sample in [s for s in read_folder(given.folder) if s.sound][: given.most]:
-        assert sample.sound is not None
-        sound = load_recording([sample.sound])
+        spoken_one = load_spoken(sample)
         found: list[list[float]] = []
         for condition in given.conditions:
-            worn = worsen(sound.samples, condition, [], sample.name)
-            worn_recording = Recording(samples=worn, source=sound.source)
-            transcript = listen(worn_recording, lexicon, Settings(), stage=stage)
+            transcript = _heard(spoken_one, condition, given.kept, stage, lexicon)
             found += rows_of(transcript, " ".join(script_words(sample.script).split()), pronouncer)
-        tables.append(np.array(found))
+        by_voice.setdefault(spoken_one.voice.voice, []).append(np.array(found))
         print(f"{sample.name}: {len(found)} words", flush=True)
     stage.close()
-    print(json.dumps(report(tables), indent=1))
+    voices = [np.concatenate(tables) for tables in by_voice.values()]
+    only = next(iter(by_voice.values()), [])
+    print(json.dumps(report(voices if len(voices) > 1 else only), indent=1))
+
+
+def _heard(
+    one: Spoken, condition: str, kept: Path | None, stage: Stage, lexicon: Lexicon
+) -> Transcript:
+    """What was heard of a recording under a condition, from `kept` where it lies there."""
+    path = kept / f"{one.sample.name}.{condition}.json" if kept else None
+    if path and path.exists():
+        return Transcript.model_validate_json(path.read_text(encoding="utf-8"))
+    worn = worsen(one.sound, condition, [], one.sample.name)
+    recording = Recording(samples=worn, source=(one.sample.name,))
+    transcript = listen(recording, lexicon, Settings(), stage=stage)
+    if path:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(transcript.model_dump_json(), encoding="utf-8")
+    return transcript
 
 
 if __name__ == "__main__":
