@@ -13,6 +13,7 @@ from dictate2exam.lexicon.likelihoods import (
     read_likelihoods,
 )
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.localise.cache import cached_forward
 from dictate2exam.localise.evidence import EvidenceReader
 from dictate2exam.localise.forward import Forward, build_forward
 from dictate2exam.localise.graph import ROOTS, Graph, build_graph
@@ -96,9 +97,14 @@ def normalised(log_weights: Floats) -> Floats:
 
 
 def build_engine(
-    lexicon: Lexicon, tables: Likelihoods | None = None, setting: str = "mixed"
+    lexicon: Lexicon,
+    tables: Likelihoods | None = None,
+    setting: str = "mixed",
+    keep: bool = False,
 ) -> Engine:
     """The model of a lexicon, or of the same anatomy with other tables; `setting` names its priors.
+
+    With `keep` the predictions are taken from the user's cache folder, or left there.
 
     Raises LexiconError for a broken anatomy or for tables with dangling names.
     """
@@ -109,7 +115,11 @@ def build_engine(
         tables = read_likelihoods(lexicon.folder)
     graph = build_graph(lexicon.anatomy, tables)
     hypotheses = enumerate_hypotheses(tables, graph)
-    forward = build_forward(lexicon, tables, graph, hypotheses)
+    forward = (
+        cached_forward(lexicon, tables, lambda: build_forward(lexicon, tables, graph, hypotheses))
+        if keep
+        else build_forward(lexicon, tables, graph, hypotheses)
+    )
     signs = Signs(tables, graph, forward)
     return Engine(
         tables=tables,
@@ -127,8 +137,10 @@ def engine_for(lexicon: Lexicon, setting: str = "mixed") -> Engine:
     """The model of a lexicon for who is examined, built on first use in this process."""
     key = (lexicon.hash, setting)
     if key not in _BUILT:
-        plain = _BUILT.get((lexicon.hash, "mixed")) or build_engine(lexicon)
+        plain = _BUILT.get((lexicon.hash, "mixed")) or build_engine(lexicon, keep=True)
         _BUILT[lexicon.hash, "mixed"] = plain
         if setting != "mixed":
-            _BUILT[key] = build_engine(lexicon, plain.tables.in_setting(setting), setting)
+            _BUILT[key] = build_engine(
+                lexicon, plain.tables.in_setting(setting), setting, keep=True
+            )
     return _BUILT[key]
