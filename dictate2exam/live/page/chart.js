@@ -196,7 +196,8 @@ export class Chart {
     const letter = place.part || MODALITIES[cell.detail.modality];
     if (letter) seen.append(make("span", { class: "letter" }, letter));
     seen.append(short, make("span", { class: "sign" }, sign));
-    const said = unseen(`${cell.said}, ${word}${cell.abnormal ? ", abnormal" : ""}. `);
+    const how = cell.detail.modality ? `, ${cell.detail.modality}` : "";
+    const said = unseen(`${cell.said}${how}, ${word}${cell.abnormal ? ", abnormal" : ""}. `);
     return make("span", { class: classes.join(" "), title: `${cell.said} (“${cell.heard}”)` }, seen, said);
   }
 

@@ -93,8 +93,7 @@ export function showLeft(next) {
   before?.focus(); // a pedal or key goes on doing what it did
 }
 
-function leftItem({ label, side, how, donor }) {
-  const name = side === "none" ? label : `${label}, ${side}`;
-  return make("li", {}, make("b", {}, name), how ? make("small", {}, ` ${how}`) : "",
+function leftItem({ label, how, donor }) {
+  return make("li", {}, make("b", {}, label), how ? make("small", {}, ` ${how}`) : "",
     donor ? make("small", {}, ` May be a donor: ${donor}.`) : "");
 }

@@ -73,6 +73,10 @@ export class Exam {
     this.enter(phase);
   }
 
+  on_ack({ seconds }) {
+    if (this.phase === "ready" && seconds > 0) this.enter("listening"); // the first frame is kept
+  }
+
   on_partial({ text }) {
     this.line.partial(text);
   }
@@ -111,8 +115,8 @@ export class Exam {
   on_next(next) {
     if (!next.by_information.length && this.left) next.by_information = this.left.by_information;
     this.left = next; // the order by information comes a moment later
-    const names = (items) => items.slice(0, 3).map(({ label, side }) =>
-      side === "none" ? label : `${label} (${side[0].toUpperCase()})`).join(", ") || "nothing";
+    const names = (items) =>
+      items.slice(0, 3).map(({ label }) => label).join("; ") || "nothing";
     $("next").replaceChildren(
       make("b", {}, "Next, tells most: "), make("span", {}, names(next.by_information)),
       make("b", {}, "In order: "), make("span", {}, names(next.by_protocol)));
