@@ -3,13 +3,13 @@
 import json
 import os
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from pydantic import ValidationError
 
 from dictate2exam.errors import InputError, NewerVersionError, RecordError
-from dictate2exam.record.events import EVENTS_FILE, Event
+from dictate2exam.record.events import EVENTS_FILE
 from dictate2exam.record.fold import fold
 from dictate2exam.record.log import EventLog
 from dictate2exam.record.model import SCHEMA_VERSION, ExamRecord
@@ -71,7 +71,7 @@ def open_log(folder: Path, lexicon: str = "") -> EventLog:
     log = EventLog(folder, lexicon)
     saved = read_saved(folder)
     if saved is not None:
-        must_agree(saved, log.events, folder)
+        _must_agree(saved, log)
     return log
 
 
@@ -85,9 +85,9 @@ def keep(log: EventLog, record: ExamRecord, actor: str = "") -> ExamRecord:
     return log.record
 
 
-def must_agree(saved: ExamRecord, events: Sequence[Event], folder: Path) -> None:
+def _must_agree(saved: ExamRecord, log: EventLog) -> None:
     """Refuses a record.json that its events don't give; one that events were added to is fine."""
-    path = folder / RECORD_FILE
+    events, folder = log.events, log.folder
     if saved.chain is None and not events:
         return
     if saved.chain is None or saved.chain.events > len(events):
@@ -96,10 +96,12 @@ def must_agree(saved: ExamRecord, events: Sequence[Event], folder: Path) -> None
             f"{folder / EVENTS_FILE} is cut short or of another record: it holds {len(events)} "
             f"events, and {RECORD_FILE} was made from {made}."
         )
-    if fold(events[: saved.chain.events]) != saved:
+    number = saved.chain.events
+    then = log.record if number == len(events) else fold(events[:number])
+    if then != saved:
         raise RecordError(
-            f"{path} was altered after it was written; 'dictate2exam verify {folder}' tells where. "
-            f"Remove it to go on with the record as {EVENTS_FILE} gives it."
+            f"{folder / RECORD_FILE} was altered after it was written; 'dictate2exam verify "
+            f"{folder}' tells where. Remove it to go on with the record as {EVENTS_FILE} gives it."
         )
 
 
