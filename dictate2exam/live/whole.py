@@ -60,12 +60,10 @@ def became(
     new = [finding for finding in after.standing if key_of(finding) not in known]
     stand = {key_of(finding) for finding in after.standing}
     gone = [finding for finding in before.standing if key_of(finding) not in stand]
-    asked = {(q.kind, q.question) for q in before.questions}
-    doubts = [
-        q
-        for q in after.questions
-        if q.state == "open" and q.kind != "gap" and (q.kind, q.question) not in asked
-    ]
+    # A question that more findings hang on (which side?) is worded anew, and is no new question.
+    asked = {(q.kind, q.item, q.finding_ids[:1]) for q in before.questions}
+    open_now = [q for q in after.questions if q.state == "open" and q.kind != "gap"]
+    doubts = [q for q in open_now if (q.kind, q.item, q.finding_ids[:1]) not in asked]
     parts = []
     if new:
         parts.append(all_said(new, lexicon))
