@@ -11,6 +11,7 @@ from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.checks.run import check_record
+from dictate2exam.review.resolve import answer
 
 LEXICON = load_lexicon()
 
@@ -174,6 +175,20 @@ def test_plausible_findings_are_not() -> None:
 )
 def test_what_may_well_be_is_not_asked(findings: tuple[tuple[str, str], ...]) -> None:
     assert [q for q in checked(*findings).questions if q.kind == "conflict"] == []
+
+
+def test_a_finding_that_waits_for_an_answer_is_not_yet_weighed() -> None:
+    """Two values for the triceps: which stands decides whether the extension is strange."""
+    made = checked(
+        ("power.triceps_brachii", "4"),
+        ("power.triceps_brachii", "0"),
+        ("power.elbow_extension", "4"),
+    )
+    assert [q.blocking for q in made.questions if q.kind == "conflict"] == [True]
+    for value, strange in (("4", 0), ("0", 1)):
+        after = answer(made, made.blocking[0].question_id, value, LEXICON)
+        asked = [q for q in after.questions if q.kind == "conflict" and q.state == "open"]
+        assert len(asked) == strange
 
 
 def test_slight_wasting_goes_with_full_power() -> None:

@@ -17,15 +17,17 @@ MUSCLE = "{muscle}"
 def implausible_questions(record: ExamRecord, lexicon: Lexicon) -> Iterator[Question]:
     """A question that doesn't block for each rule that the findings of one side fulfil.
 
-    Of two rules about the same findings, or about some of them, the one in front speaks.
+    Of two rules about the same findings, or about some of them, the one in front speaks. A finding
+    that a blocking question is open on is left alone: what it is worth here, its answer will show.
     """
     rules = read_conflicts(lexicon.folder)
+    waiting = {name for question in record.blocking for name in question.finding_ids}
     for side in SIDES:
         found = {f.item: f for f in record.standing if f.side == side}
         asked: list[set[str]] = []
         for reason, findings in _strange(rules, found, lexicon):
             ids = {finding.finding_id for finding in findings}
-            if not any(ids <= known or known <= ids for known in asked):
+            if not ids & waiting and not any(ids <= known or known <= ids for known in asked):
                 asked.append(ids)
                 yield _question(reason, findings, lexicon)
 
