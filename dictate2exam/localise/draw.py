@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.cells import LOWER
 from dictate2exam.localise.engine import Engine
 from dictate2exam.localise.evidence import EvidenceReader
@@ -22,6 +23,16 @@ from dictate2exam.localise.tables import TEN
 
 Floats = npt.NDArray[np.float64]
 MISSING, WRONG, NOISE = 0.3, 0.02, 2.0
+
+
+def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
+    """The items of a protocol that say something about the site."""
+    kinds = ("power", "sensation", "sign", "reflex", "posture")
+    return [
+        requirement.item
+        for requirement in read_protocol(lexicon.folder, protocol).requirements
+        if requirement.item.startswith(kinds)
+    ]
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,5 @@
 """dictate2exam bench localise: how good the ranking is on drawn examinations, and how quick."""
 
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -8,21 +7,22 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
-from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.baselines import NearestPattern, Rules
-from dictate2exam.localise.draw import Drawer
-from dictate2exam.localise.engine import Engine, build_engine, normalised
+from dictate2exam.localise.draw import Drawer, items_of
+from dictate2exam.localise.engine import Engine, engine_for, normalised
 from dictate2exam.localise.explain import configuration_mass
 from dictate2exam.localise.graph import ROOTS
-from dictate2exam.localise.infer import localise_side
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.next_items import next_items
 from dictate2exam.localise.sensitivity import sensitivity
+from dictate2exam.localise.speed import measure_speed
 
 Floats = npt.NDArray[np.float64]
 CASES, SEED = 5000, 20260
-INFORMED_CASES, SENSITIVITY_CASES = 60, 100
+INFORMED_CASES, SENSITIVITY_CASES, MANY = 60, 100, 5000
+PARTS = ("simulation", "order", "sensitivity", "speed")
 PROTOCOLS = {"full": "full", "short": "screen"}
 # Published sensitivity and specificity of examination for a preganglionic lesion (CAPO14).
 PUBLISHED = {"sensitivity": 0.47, "specificity": 0.82, "source": "CAPO14"}
@@ -44,16 +44,6 @@ class Tally:
     rules3: list[float] = field(default_factory=list)
     nearest1: list[float] = field(default_factory=list)
     nearest3: list[float] = field(default_factory=list)
-
-
-def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
-    """The items of a protocol that say something about the site."""
-    kinds = ("power", "sensation", "sign", "reflex", "posture")
-    return [
-        requirement.item
-        for requirement in read_protocol(lexicon.folder, protocol).requirements
-        if requirement.item.startswith(kinds)
-    ]
 
 
 def _share_of_tie(ids: Sequence[str], truth: str) -> float:
@@ -154,27 +144,6 @@ def measure(lexicon: Lexicon, engine: Engine, protocol: str, cases: int, seed: i
     return tally
 
 
-def _speed(lexicon: Lexicon, engine: Engine) -> dict[str, float]:
-    """Seconds to build the model, and milliseconds a record."""
-    start = time.perf_counter()
-    build_engine(lexicon)
-    built = time.perf_counter() - start
-    drawn = [Drawer(engine, lexicon, 1).draw(items_of(lexicon, "full")) for _ in range(20)]
-    start = time.perf_counter()
-    for one in drawn:
-        localise_side(one.observations, engine, lexicon, "right")
-    each = (time.perf_counter() - start) / len(drawn)
-    start = time.perf_counter()
-    for one in drawn:
-        normalised(engine.log_weights(engine.reader.factors(one.observations)))
-    scored = (time.perf_counter() - start) / len(drawn)
-    return {
-        "build_s": round(built, 3),
-        "record_ms": round(each * 1000, 2),
-        "posterior_only_ms": round(scored * 1000, 2),
-    }
-
-
 def _until_sure(engine: Engine, lexicon: Lexicon, seed: int, cases: int) -> dict[str, Any]:
     """Items until one site holds 90%: in the order of the protocol, and by expected information."""
     items = items_of(lexicon, "full")
@@ -210,19 +179,33 @@ def _until_sure(engine: Engine, lexicon: Lexicon, seed: int, cases: int) -> dict
     }
 
 
-def bench_localise(cases: int = CASES, seed: int = SEED) -> dict[str, Any]:
-    """Figures for the full and the short protocol, beside two baselines, and the speed."""
+def bench_localise(
+    cases: int | str = CASES,
+    seed: int | str = SEED,
+    parts: str = ",".join(PARTS),
+    many: int | str = MANY,
+) -> dict[str, Any]:
+    """Figures for the full and the short protocol beside two baselines, and the speed.
+
+    `parts` are some of PARTS with commas between; `many` records are scored to measure the speed.
+    """
     lexicon = load_lexicon()
-    engine = build_engine(lexicon)
-    figures: dict[str, Any] = {
-        name: _figures(measure(lexicon, engine, protocol, cases, seed))
-        for name, protocol in PROTOCOLS.items()
-    }
-    figures["until_90_percent"] = _until_sure(engine, lexicon, seed, INFORMED_CASES)
-    figures["sensitivity"] = sensitivity(
-        lexicon, engine, items_of(lexicon, "full"), SENSITIVITY_CASES, seed
-    )
-    figures["speed"] = _speed(lexicon, engine)
+    engine = engine_for(lexicon)
+    count, first, wanted = int(cases), int(seed), set(parts.split(","))
+    if wanted - set(PARTS):
+        raise InputError(f"The bench localise has the parts {', '.join(PARTS)}, not {parts}.")
+    figures: dict[str, Any] = {}
+    if "simulation" in wanted:
+        for name, protocol in PROTOCOLS.items():
+            figures[name] = _figures(measure(lexicon, engine, protocol, count, first))
+    if "order" in wanted:
+        figures["until_90_percent"] = _until_sure(engine, lexicon, first, INFORMED_CASES)
+    if "sensitivity" in wanted:
+        figures["sensitivity"] = sensitivity(
+            lexicon, engine, items_of(lexicon, "full"), SENSITIVITY_CASES, first
+        )
+    if "speed" in wanted:
+        figures["speed"] = measure_speed(lexicon, engine, int(many))
     figures["sites"] = len(engine.sites)
     figures["hypotheses"] = len(engine.forward.log_prior)
     return figures
