@@ -10,7 +10,7 @@ from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.model import Localisation
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, label_of, name_of
-from dictate2exam.report.places import groups, headline, worthwhile
+from dictate2exam.report.places import gaps_by_cost, groups, headline, worthwhile
 from dictate2exam.report.view import (
     STATE_WORDS,
     blocks,
@@ -51,7 +51,7 @@ class HtmlReport:
             cautions=places[0].cautions if places else record.cautions,
             blocking=[q for q in open_ if q.blocking],
             asked=[q for q in open_ if not q.blocking and q.kind != "gap"],
-            gaps=[q for q in open_ if not q.blocking and q.kind == "gap"],
+            gaps=gaps_by_cost(record, places),
             heard=[
                 (f, entry.state, heard_at(f, timed))
                 for entry in spoken_order(record)

@@ -1,9 +1,13 @@
 """Localisation put into words: ranked groups of sites, and the roots."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dictate2exam.localise.model import Localisation, NextItem, Site
+from dictate2exam.questions import Question
+from dictate2exam.record.model import ExamRecord
 from dictate2exam.report.view import percent
+from dictate2exam.units import Bits
 
 # Sites below this probability are not listed one by one.
 SHOWN_AT_LEAST = 0.01
@@ -63,6 +67,23 @@ def headline(place: Localisation) -> str:
         share = percent(first.probability)
         return f"Not settled; most probable so far{side}: {first.sites[0].summary} ({share})."
     return f"Most probable{side}: {first.sites[0].summary}."
+
+
+def gaps_by_cost(record: ExamRecord, places: Sequence[Localisation]) -> list[tuple[Question, Bits]]:
+    """What of the protocol was not examined and blocks nothing, the costliest first.
+
+    The cost is the information about the site that examining it is expected to give, in bits; 0
+    where there is no localisation to tell.
+    """
+    known = {
+        (item.item, place.side): item.expected_bits for place in places for item in place.next_items
+    }
+    gaps = [
+        (question, known.get((question.item, question.side), 0.0))
+        for question in record.questions
+        if question.state == "open" and not question.blocking and question.kind == "gap"
+    ]
+    return sorted(gaps, key=lambda gap: -gap[1])
 
 
 def worthwhile(place: Localisation) -> tuple[NextItem, ...]:

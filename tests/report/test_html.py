@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 from examples import finding, place, record, transcript
 
 from dictate2exam.lexicon.load import load_lexicon
-from dictate2exam.localise.model import Localisation
+from dictate2exam.localise.model import Localisation, NextItem
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.report.html_report import HtmlReport
 from dictate2exam.review.checks.run import check_record
@@ -121,3 +121,13 @@ def test_without_localisation_the_blocking_questions_are_named() -> None:
 
 def test_an_empty_examination_has_a_report_too() -> None:
     assert "No finding stands" in text_of(page(check_record(record(), LEXICON)))
+
+
+def test_gaps_stand_with_what_they_cost_the_costliest_first() -> None:
+    telling = NextItem(item="power.trapezius", expected_bits=0.42)
+    shown = text_of(
+        page(example(), place().model_copy(update={"next_items": (telling,)}))
+    ).partition("Not examined")[2]
+    first = shown.index("Trapezius, right possible donor, left ungraded would tell 0.42 bits")
+    assert first < shown.index("Rhomboids")
+    assert "bits" not in text_of(page(example())).partition("Not examined")[2]
