@@ -1,5 +1,6 @@
 """Turns observations into factors: which target or sign each is about, and how likely its value."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,7 +20,9 @@ from dictate2exam.localise.signs import Signs
 Floats = npt.NDArray[np.float64]
 SILENT = {"not_tested", "uncertain", "not_seen", ""}
 IMAGES = ("intact", "avulsed", "pseudomeningocele")
+# A hedged grade is the one named this often, else a neighbour (judgement).
 HEDGED = 0.6
+UNITS = {"d": 1.0, "w": 7.0, "m": 30.4, "y": 365.0}
 # Kinds of item that say nothing about the site.
 NO_INFORMATION = {"context", "range", "pulse"}
 
@@ -133,16 +136,16 @@ class EvidenceReader:
     def _rowwise(
         self, number: int, observed: Observation, interval: float | None
     ) -> Rowwise | None:
-        item, sure = observed.item, _confidence(observed)
+        item = observed.item
         kind, _, name = item.partition(".")
         if kind == "imaging":
-            weights = spread_over(_known(observed, IMAGES), IMAGES, sure)
+            weights = _weights(observed, IMAGES)
             return Rowwise(number, self._signs.imaging(name.upper()) @ weights)
         chance = self._sign(item, observed, interval)
         if chance is None:
             return None
         values: tuple[str, ...] = tables.NEEDLE if kind == "needle" else tables.PRESENCE
-        weights = spread_over(_known(observed, values), values, sure)
+        weights = _weights(observed, values)
         probability = chance * weights[0] + (1 - chance) * weights[1]
         if observed.value == "present" and item == "sign.percussion.supraclavicular":
             towards = self._signs.radiation(observed.detail.get("radiates_to", ""))
@@ -160,9 +163,9 @@ class EvidenceReader:
             key = f"{name}_brisk" if kind == "reflex" else name
             if kind in {"sign", "reflex"} and key in so:
                 values = tables.REFLEXES if kind == "reflex" else tables.PRESENCE
-                positive = _known(observed, values) in {"present", "brisk"}
-                sure = _confidence(observed)
-                sure = sure if positive else 1 - sure
+                weights = _weights(observed, values)
+                positive = "brisk" if kind == "reflex" else "present"
+                sure = float(weights[values.index(positive)])
                 return (
                     fact,
                     sure * so[key] + (1 - sure) * (1 - so[key]),
@@ -230,7 +233,7 @@ class EvidenceReader:
                 if rowwise:
                     made.append(rowwise)
                 continue
-            weights = spread_over(_known(observed, values), values, _confidence(observed))
+            weights = _weights(observed, values)
             limited = table == "power" and observed.detail.get("limited_by")
             slow = interval if table in {"wasting", "needle", "conduction"} else None
             cells = self.table("limited" if limited else table, slow) @ weights
@@ -248,15 +251,21 @@ def _known(observed: Observation, values: tuple[str, ...]) -> str:
     return observed.value
 
 
-def _confidence(observed: Observation) -> float:
+def _weights(observed: Observation, values: tuple[str, ...]) -> Floats:
+    """The finding as a distribution over its values."""
     hedged = observed.detail.get("hedged", "") not in {"", "no", "false"}
-    return min(observed.confidence, HEDGED) if hedged else observed.confidence
+    sure = HEDGED if hedged else 1.0
+    return spread_over(_known(observed, values), values, observed.confidence, sure)
 
 
 def _interval(observations: Sequence[Observation]) -> float | None:
     for observed in observations:
         if observed.item == "context.interval_days":
-            digits = "".join(c if c.isdigit() or c == "." else " " for c in observed.value).split()
-            if digits:
-                return float(digits[0])
+            return days_in(observed.value)
     return None
+
+
+def days_in(text: str) -> float | None:
+    """Days out of "21", "21 days", "3 weeks" or "4 months"; None where no number stands."""
+    found = re.search(r"(\d+(?:\.\d+)?)\s*([a-z]?)", text.lower())
+    return float(found[1]) * UNITS.get(found[2], 1.0) if found else None

@@ -97,13 +97,18 @@ class Hidden:
 Factor = Target | Rowwise | Hidden
 
 
-def spread_over(value: str, values: tuple[str, ...], confidence: float) -> Floats:
-    """Weight of each value when `value` was heard with this confidence: the rest goes to its
-    neighbours in the order of `values`."""
+def spread_over(value: str, values: tuple[str, ...], heard: float, sure: float = 1.0) -> Floats:
+    """Weight of each value where `value` was said, heard rightly with the chance `heard`.
+
+    What was misheard may be any other value as well as a neighbour in the order of `values`: half
+    goes to each. A hedge is a doubt about the grade itself: with `sure` below one, the rest of what
+    was heard rightly goes to the neighbours alone.
+    """
     at = values.index(value)
     weights = np.zeros(len(values))
-    neighbours = [n for n in (at - 1, at + 1) if 0 <= n < len(values)]
-    weights[at] = confidence
-    for neighbour in neighbours:
-        weights[neighbour] = (1 - confidence) / len(neighbours)
+    others = [n for n in range(len(values)) if n != at]
+    neighbours = [n for n in others if abs(n - at) == 1]
+    weights[at] = heard * sure
+    weights[neighbours] = (heard * (1 - sure) + (1 - heard) / 2) / len(neighbours)
+    weights[others] += (1 - heard) / 2 / len(others)
     return weights
