@@ -61,7 +61,8 @@ def chain_lines(chain: "Chain") -> Iterator[str]:
         yield "Nothing was asked about it."
     for note in chain.answers:
         changed = f", which made {', '.join(note.findings)}" if note.findings else ""
-        yield f"answer to {note.question_id}: {note.answer}{changed}"
+        who = f" (by {note.actor}, {note.time})" if note.actor else ""
+        yield f"answer to {note.question_id}: {note.answer}{changed}{who}"
     made = ", ".join(f"{name} {which}" for name, which in chain.versions.listeners.items())
     yield f"made by dictate2exam {chain.versions.package} with {made or 'no listener'}"
 
