@@ -97,6 +97,8 @@ def _chain(folder: Path) -> tuple[list[Event], list[str], list[str]]:
                 altered.append(f"{EVENTS_FILE}: what follows line {number} was not checked.")
                 break
             events.append(claimed)
+    if not events and not altered and not (folder / RECORD_FILE).exists():
+        raise RecordError(f"{path} holds no event, so that there is nothing to check.")
     whole = [] if altered else [f"{EVENTS_FILE}: {len(events)} events, the chain is whole."]
     if unfinished:
         whole.append(

@@ -183,6 +183,14 @@ def test_a_folder_without_events_cannot_be_verified(
     assert "no events.jsonl" in verified(tmp_path, capsys, 2)
 
 
+@pytest.mark.parametrize("junk", [b"", b"{", b"null\n", b"[]\n", b'{"format":1}\n', b"\xff\xfe\n"])
+def test_junk_is_no_chain(junk: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "events.jsonl").write_bytes(junk)
+    assert "Whole" not in verified(tmp_path, capsys, 2)
+    assert run_command(["localise", str(tmp_path)]) == 2
+    assert (tmp_path / "events.jsonl").read_bytes() == junk
+
+
 @pytest.mark.parametrize("command", ["review", "localise", "report", "sign", "explain"])
 def test_nothing_is_done_with_an_altered_record(
     folder: Path, command: str, capsys: pytest.CaptureFixture[str]
