@@ -86,6 +86,7 @@ export class Chart {
     put(row.label, short ?? full);
     put(row.full, full);
     row.label.classList.toggle("long", row.label.textContent.length > 13);
+    row.label.classList.toggle("longer", row.label.textContent.length > 28);
     row.label.title = full;
     const parts = Object.values(row.plan?.parts ?? {});
     row.element.classList.toggle("empty", !item);

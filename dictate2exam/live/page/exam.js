@@ -143,6 +143,7 @@ export class Exam {
   }
 
   on_signed({ report, say }) {
+    tell("");
     this.enter("signed");
     showSigned(this.exam, report, say);
   }
@@ -150,6 +151,7 @@ export class Exam {
   on_trouble({ trouble, message, lasting }) {
     this.trouble = trouble === "over" ? "" : message;
     tell(this.trouble);
+    this.signing = false;
     resetSign();
     this.enter(this.phase);
     clearTimeout(this.troubleOver);
@@ -246,7 +248,10 @@ export class Exam {
   signForm() {
     showSign({
       examiner: this.start.examiner,
-      sign: (by) => this.send({ type: "sign", by }),
+      sign: (by) => {
+        this.signing = true; // no sound belongs to it any more
+        this.send({ type: "sign", by });
+      },
       list: () => this.act("list"),
       goOn: () => this.act("go_on"),
     }, this.questions, this.found);
@@ -333,6 +338,7 @@ export class Exam {
   }
 
   frame({ pcm }) {
-    if (this.lead && this.phase !== "consent" && this.phase !== "signed" && this.phase) this.wire.sound(pcm);
+    const heard = this.phase && !["consent", "signed"].includes(this.phase) && !this.signing;
+    if (this.lead && heard) this.wire.sound(pcm);
   }
 }
