@@ -265,8 +265,22 @@ class Plain:
 
     muscle_ids: tuple[str, ...] = ()
 
+    @cache
+    def concerned(self, target):
+        """Segments that any path of a target runs through."""
+        parts = self.whole.get(target, [target])
+        runs = [p[2] for part in parts for p in [*self.paths[part], *self.crossed(part)]]
+        return {segment for run in runs for segment in run}
+
     def about(self, target, way, towards):
+        """The same for the same loss on the way to a target, so that it is reckoned once."""
+        lost = tuple((s, e) for s, e in way[2].items() if s in self.concerned(target))
+        return self.about_lost(target, lost, way[3:], towards)
+
+    @cache
+    def about_lost(self, target, lost, rest, towards):
         """Mean and variance of a muscle, area, movement or whole."""
+        way = ("", 0, dict(lost), *rest)
         if target not in self.whole:
             return self.moments(target, way, towards)
         mean = variance = 0.0
