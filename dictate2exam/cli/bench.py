@@ -10,6 +10,7 @@ BENCHES = {
     "assertion": "dictate2exam.bench.assertion:bench_assertion",
     "findings": "dictate2exam.bench.findings:bench_findings",
     "language": "dictate2exam.bench.language:bench_language",
+    "live": "dictate2exam.bench.live:bench_live",
     "localise": "dictate2exam.localise.simulate:bench_localise",
     "review": "dictate2exam.bench.review:bench_review",
     "samples": "dictate2exam.bench.samples:bench_samples",

@@ -78,6 +78,10 @@ class Remembering:
         """The reader's thresholds."""
         return self._reader.hearing
 
+    def knows(self, span: Span) -> bool:
+        """Whether this stretch was read."""
+        return (span.start, span.end - span.start) in self._known
+
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """What was read of this sound before, else what the reader reads now."""
         key = (round(start_s * SAMPLE_RATE), len(samples))
@@ -96,7 +100,7 @@ class Remembering:
 class Ears:
     """A stream over the journal's sound, from its beginning; `fed` samples of it so far."""
 
-    def __init__(self, reader: Reader, journal: SoundJournal) -> None:
+    def __init__(self, reader: Remembering, journal: SoundJournal) -> None:
         self._reader = reader
         self._journal = journal
         self._stream = Stream(reader)
@@ -112,6 +116,11 @@ class Ears:
     def spans(self) -> list[Span]:
         """All utterances found so far, wordless ones included."""
         return self._stream.spans
+
+    @property
+    def caught_up(self) -> bool:
+        """Whether every utterance that has ended was read."""
+        return self.fed == self._journal.samples and all(map(self._reader.knows, self.spans))
 
     def hear(self, end: int) -> Iterator[Utterance]:
         """Feeds the journal's sound up to sample `end`; gives what has been read by now."""
