@@ -8,8 +8,12 @@ from dictate2exam.bench.model import Expected, Sample
 from dictate2exam.bench.score import Comparison
 from dictate2exam.errors import RecordError
 from dictate2exam.findings.model import Finding
+from dictate2exam.provenance import Heard
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
+
+# So many words on either side of a misheard one tell which line it was.
+NEIGHBOURS = 3
 
 Answer = Callable[[ExamRecord, str, str], ExamRecord]
 
@@ -95,8 +99,18 @@ def truthful_answer(
 
 
 def _near(question: Question, missed: list[Expected], finder: LineFinder) -> list[Expected]:
-    lines = {line for heard in question.heard for line in finder.lines(heard)}
+    lines = {line for heard in question.heard for line in _lines(heard, finder)}
     return [row for row in missed if row.line in lines]
+
+
+def _lines(heard: Heard, finder: LineFinder) -> set[int]:
+    """The lines of a stretch; of words that no line says, those of the words around them."""
+    for wider in range(NEIGHBOURS + 1):
+        first, last = max(0, heard.first_word - wider), heard.last_word + wider
+        lines = finder.lines(heard.model_copy(update={"first_word": first, "last_word": last}))
+        if lines:
+            return lines
+    return set()
 
 
 def _row(item: str, side: str, rows: list[Expected] | tuple[Expected, ...]) -> Expected | None:
