@@ -2,6 +2,7 @@
 
 from spacy.tokens import Doc
 
+from dictate2exam.findings.breaths import breaths
 from dictate2exam.findings.marks import Mark, Number, Sentence
 from dictate2exam.findings.scopes import scope_tokens
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -15,9 +16,15 @@ PAUSES = frozenset(",:()")
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
     """The sentences of one utterance, each mark knowing its roles and its scope."""
     marks = _marks(doc, written, vocabulary)
+    opened: set[int] = set()
+    if not any(mark.has("pause") or mark.text in STOPS for mark in marks):
+        opened = breaths(marks, vocabulary)
     groups: list[Sentence] = []
     current: list[Mark] = []
-    for mark in marks:
+    for at, mark in enumerate(marks):
+        if at in opened and current:
+            groups.append(Sentence(current))
+            current = []
         if mark.text in STOPS:
             if current:
                 groups.append(Sentence(current, asked=mark.text == "?"))

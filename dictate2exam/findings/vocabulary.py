@@ -13,7 +13,7 @@ Form = tuple[str, ...]
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
 # Lists that are looked up where a word stands; they give it no role.
-READ = ("not_side.", "answer.tag", "side.both_of_one")
+READ = ("not_side.", "answer.tag", "side.both_of_one", "breath.")
 # How far words that open talk may reach.
 REACHES = (
     "forward",

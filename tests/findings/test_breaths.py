@@ -1,0 +1,59 @@
+"""Where unpunctuated speech begins a new sentence; the sentences are invented."""
+
+import pytest
+
+from dictate2exam.findings.breaths import breaths
+from dictate2exam.findings.marking import sentences
+from dictate2exam.findings.nlp import pipeline_for
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.speech.model import Utterance, Word
+
+
+def parts(text: str) -> list[str]:
+    pipeline = pipeline_for(load_lexicon())
+    words = tuple(Word(text=w, start_s=i, end_s=i + 1) for i, w in enumerate(text.split()))
+    heard = Utterance(index=0, start_s=0, end_s=len(words), words=words)
+    written = pipeline.vocabulary.normaliser.write(heard)
+    found = sentences(pipeline.mark(written), written, pipeline.vocabulary)
+    return [" ".join(mark.text for mark in sentence.marks) for sentence in found]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("deltoid four biceps three", ["deltoid 4", "biceps 3"]),
+        (
+            "triceps is five the biceps jerk is absent",
+            ["triceps is 5", "the biceps jerk is absent"],
+        ),
+        ("deltoid four reflexes biceps absent", ["deltoid 4", "reflexes biceps absent"]),
+    ],
+)
+def test_a_complete_finding_ends_its_sentence(text: str, expected: list[str]) -> None:
+    assert parts(text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "deltoid biceps and triceps are all four",
+        "he had grade two elbow flexion and grade four elbow extension",
+        "there was grade one power in the deltoid",
+        "if the deltoid is weak the scapula wings",
+        "in march there was a swelling",
+        "sensation is reduced over the thumb",
+    ],
+)
+def test_what_belongs_together_stays_together(text: str) -> None:
+    assert len(parts(text)) == 1
+
+
+def test_typed_stops_are_left_alone() -> None:
+    assert parts("deltoid four, biceps three. triceps five") == [
+        "deltoid 4 , biceps 3",
+        "triceps 5",
+    ]
+
+
+def test_nothing_begins_in_nothing() -> None:
+    assert breaths([], pipeline_for(load_lexicon()).vocabulary) == set()
