@@ -13,7 +13,7 @@ from dictate2exam.cli.app import app, run_command
 from dictate2exam.lexicon.load import load_lexicon
 
 COMMANDS = ["run", "review", "localise", "report", "items", "schema", "bench", "demo", "lexicon"]
-COMMANDS += ["voicecheck", "examiner", "explain", "sign", "verify", "audit"]
+COMMANDS += ["voicecheck", "examiner", "explain", "sign", "verify", "audit", "live"]
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
 
