@@ -41,8 +41,9 @@ def write_sound(path: Path, samples: Any, rate: int = RATE) -> Path:
 Opener = Callable[[Path], Page]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def driver() -> Iterator[Playwright]:
+    """Ends with its module: while it runs, this thread can run no event loop of another test."""
     with sync_playwright() as made:
         yield made
 
@@ -52,7 +53,7 @@ def launched(driver: Playwright, *more: str) -> Browser:
     return driver.chromium.launch(executable_path=CHROMIUM, args=arguments)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser(driver: Playwright) -> Iterator[Browser]:
     """One browser for all tests whose microphone may beep."""
     made = launched(driver)
