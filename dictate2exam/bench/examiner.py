@@ -63,8 +63,7 @@ def fuller_answer(
     labels: dict[str, str],
 ) -> str:
     """Item, value and side of what was said there, where a shorter answer was refused."""
-    compared = Comparison(sample.expected, record.standing, (), finder, labels)
-    near = _near(question, compared.missed, finder)
+    _, near = _missed_there(question, record, sample, finder, labels)
     suggestion = _suggested(question, near, labels)
     for row in near:
         if suggestion.lower() in (row.item, labels.get(row.item, "").lower()):
@@ -80,9 +79,8 @@ def truthful_answer(
     labels: dict[str, str],
 ) -> str:
     """The answer of somebody who knows what was said: value, side, suggestion, reject or skip."""
-    compared = Comparison(sample.expected, record.standing, (), finder, labels)
+    compared, near = _missed_there(question, record, sample, finder, labels)
     about = [f for f in record.standing if f.finding_id in question.finding_ids]
-    near = _near(question, compared.missed, finder)
     if question.kind == "gap":
         row = _row(question.item, question.side, compared.missed)
         return row.value if row else "skip"
@@ -98,9 +96,17 @@ def truthful_answer(
     return _suggested(question, near, labels) or "reject"
 
 
-def _near(question: Question, missed: list[Expected], finder: LineFinder) -> list[Expected]:
+def _missed_there(
+    question: Question,
+    record: ExamRecord,
+    sample: Sample,
+    finder: LineFinder,
+    labels: dict[str, str],
+) -> tuple[Comparison, list[Expected]]:
+    """The record against the truth, and the rows that it misses where the question was heard."""
+    compared = Comparison(sample.expected, record.standing, (), finder, labels)
     lines = {line for heard in question.heard for line in _lines(heard, finder)}
-    return [row for row in missed if row.line in lines]
+    return compared, [row for row in compared.missed if row.line in lines]
 
 
 def _lines(heard: Heard, finder: LineFinder) -> set[int]:

@@ -14,7 +14,6 @@ from dictate2exam.live.ledger import (
     SignedBy,
     Spoken,
     TakenBack,
-    now,
 )
 from dictate2exam.live.messages import (
     Answer,
@@ -35,6 +34,7 @@ from dictate2exam.live.reading import last_findings
 from dictate2exam.live.saying import all_said
 from dictate2exam.live.showing import show_location, show_next
 from dictate2exam.questions import Question
+from dictate2exam.record.log import now
 from dictate2exam.speech.model import Utterance
 
 if TYPE_CHECKING:

@@ -6,7 +6,6 @@ goes on where it was.
 
 import json
 import os
-from datetime import datetime, timezone
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -157,8 +156,3 @@ def _read(path: Path) -> tuple[list[Entry], int]:
         except (ValueError, ValidationError):
             raise RecordError(f"{path}, line {number} is broken; it was altered.") from None
     return entries, len(whole)
-
-
-def now() -> str:
-    """The time, UTC, as ISO 8601."""
-    return datetime.now(timezone.utc).isoformat(timespec="milliseconds")

@@ -16,9 +16,10 @@ from dictate2exam.lexicon.hearing import Hearing
 from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.examination import Hearer
 from dictate2exam.live.keeping import store_decoded
-from dictate2exam.live.ledger import Ledger, ReadFile, now
+from dictate2exam.live.ledger import Ledger, ReadFile
 from dictate2exam.live.messages import NewExamination, Upload, UploadState
 from dictate2exam.live.progress import Progress
+from dictate2exam.record.log import now
 from dictate2exam.record.store import open_log
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import Transcript, Utterance
