@@ -28,10 +28,8 @@ from dictate2exam.record.tables import (
 )
 from dictate2exam.registry import REPORTS, load_recogniser, load_report, registered
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Transcript
+from dictate2exam.speech.model import Transcript, is_transcript
 from dictate2exam.units import SIDES
-
-TYPED = (".txt", ".vtt", ".srt")
 
 # A finding on which a question is open or was skipped counts as this sure at most: a design
 # choice, to be replaced by measured figures of the recognisers.
@@ -74,7 +72,7 @@ def begin(log: EventLog, record: ExamRecord, inputs: Sequence[Path], settings: S
     """The first events of an examination in its folder: what it was made from; sound is stored."""
     from dictate2exam.record.sound import sound_of, store_sound
 
-    typed = all(path.suffix.lower() in TYPED for path in inputs)
+    typed = all(is_transcript(path) for path in inputs)
     stores = settings.keep_sound and not typed
     sounds = [store_sound(path, log.folder) if stores else sound_of(path) for path in inputs]
     chosen = {"side": settings.side, "setting": settings.setting, "examiner": settings.examiner}
@@ -113,7 +111,7 @@ def hear(
             raise InputError(f"There is no file {path}.")
         if path.is_dir():
             raise InputError(f"{path} is a folder; name the sound or text files themselves.")
-    typed = [path.suffix.lower() in TYPED for path in inputs]
+    typed = [is_transcript(path) for path in inputs]
     if all(typed):
         from dictate2exam.speech.typed import read_transcript
 

@@ -30,6 +30,7 @@ def voicecheck(
     from dictate2exam.errors import InputError
     from dictate2exam.lexicon.voicecheck import read_voice_lines
     from dictate2exam.settings import Settings
+    from dictate2exam.speech.model import is_transcript
     from dictate2exam.speech.voicecheck import check_voice
 
     known = lexicon_at(lexicon)
@@ -37,7 +38,7 @@ def voicecheck(
     if recording is None:
         _show_lines(lines, examiner)
         return 0
-    if recording.suffix.lower() in pipeline.TYPED:
+    if is_transcript(recording):
         raise InputError(f"{recording} is text; a voice check takes a recording of the lines.")
     own = pipeline.known_to(examiner, known)
     with progress_bar() as tell:

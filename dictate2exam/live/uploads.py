@@ -22,10 +22,10 @@ from dictate2exam.live.progress import Progress
 from dictate2exam.record.log import now
 from dictate2exam.record.store import open_log
 from dictate2exam.speech.base import Samples
-from dictate2exam.speech.model import Transcript, Utterance
+from dictate2exam.speech.model import TRANSCRIPTS, Transcript, Utterance, is_transcript
 
 SOUND_TYPES = (".wav", ".flac", ".mp3", ".m4a", ".aac", ".ogg", ".opus")
-UPLOAD_TYPES = (*SOUND_TYPES, *pipeline.TYPED)
+UPLOAD_TYPES = (*SOUND_TYPES, *TRANSCRIPTS)
 SOUND_BYTES = 600 * 2**20
 TEXT_BYTES = 5 * 2**20
 MOST_WAITING = 50
@@ -115,7 +115,7 @@ class Uploads:
             raise InputError(f"{name!r} is none of the files taken: {', '.join(UPLOAD_TYPES)}.")
         if sum(job.state in ("waiting", "working") for job in self._jobs.values()) > MOST_WAITING:
             raise InputError("Too many files are waiting; send the next ones later.")
-        most = TEXT_BYTES if suffix in pipeline.TYPED else SOUND_BYTES
+        most = TEXT_BYTES if suffix in TRANSCRIPTS else SOUND_BYTES
         upload = secrets.token_hex(6)
         path = self._folder / upload / name
         try:
@@ -202,7 +202,7 @@ class Uploads:
 
     def _hear(self, job: Job) -> tuple[Transcript, Samples | None]:
         """What was said in the file, and its sound; text has none."""
-        if job.path.suffix.lower() in pipeline.TYPED:
+        if is_transcript(job.path):
             from dictate2exam.speech.typed import read_transcript
 
             return read_transcript([job.path]), None

@@ -1,11 +1,14 @@
 """What was heard: words with times, utterances with every listener's reading, transcripts."""
 
+from pathlib import Path
 from typing import Literal
 
 from dictate2exam.frozen import Frozen
 from dictate2exam.units import Probability, Seconds
 
 Speaker = Literal["examiner", "patient", "unknown"]
+
+TRANSCRIPTS = (".txt", ".vtt", ".srt")
 
 
 class Word(Frozen):
@@ -87,3 +90,8 @@ class Transcript(Frozen):
     timed: bool = True
     listeners: dict[str, str] = {}
     signal: Signal | None = None
+
+
+def is_transcript(path: Path) -> bool:
+    """Whether a file's name says that it is a transcript."""
+    return path.suffix.lower() in TRANSCRIPTS

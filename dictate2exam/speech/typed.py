@@ -13,7 +13,6 @@ from dictate2exam.speech.model import Reading, Speaker, Transcript, Utterance, W
 from dictate2exam.speech.spread import spread_words
 
 VOICES: dict[str, Speaker] = {"examiner": "examiner", "patient": "patient"}
-SUFFIXES = frozenset({".txt", ".vtt", ".srt"})
 _SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:\s*", re.IGNORECASE)
 _CLOCK = re.compile(r"^(?:(\d+):)?(\d{1,2}):(\d{1,2})[.,](\d{1,3})$")
 _ARROW = re.compile(r"^(\S+)\s+-->\s+(\S+)")
@@ -39,11 +38,6 @@ class TypedListener:
             "The recogniser typed reads transcripts (.txt, .vtt, .srt) and cannot hear sound; "
             "choose another one for sound files."
         )
-
-
-def is_transcript(path: Path) -> bool:
-    """Whether a file's name says that it is a transcript."""
-    return Path(path).suffix.lower() in SUFFIXES
 
 
 def read_transcript(paths: Sequence[Path]) -> Transcript:

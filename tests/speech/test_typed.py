@@ -7,7 +7,8 @@ import pytest
 from dictate2exam.errors import InputError, RecogniserError
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.settings import Settings
-from dictate2exam.speech.typed import TypedListener, is_transcript, read_transcript
+from dictate2exam.speech.model import is_transcript
+from dictate2exam.speech.typed import TypedListener, read_transcript
 
 
 def test_text_keeps_what_was_typed_and_counts_words_for_times(tmp_path: Path) -> None:
