@@ -89,7 +89,7 @@ class Stage:
         )
         words = self._added.restore(words, readings[1:])
         scored = judged != "talk" and hasattr(self.domain, "forced")
-        looks = self._second_look.looks(words, self.domain) if scored else ()
+        looks = self._second_look.looks(words, self.domain, samples) if scored else ()
         bent = getattr(self.domain, "bends_talk", False)
         if judged == "talk" and bent and free is not None and free.words:
             words = free.words  # what was really said

@@ -189,13 +189,20 @@ class NeuralListener:
 
     def choose_again(self, samples: Samples, others: Sequence[str]) -> Reading:
         """The reading of the same sound that fits best with what others heard of it."""
+        heard = self._heard(samples)
+        if heard is None:
+            return Reading(listener=self.name, text="")  # too short, or silent
+        again = self._reading(heard, self._choose(heard, others))
+        return again if again.words else self._reading(heard, self._choose(heard))
+
+    def _heard(self, samples: Samples) -> Heard | None:
+        """What is known of this utterance, heard anew if another was heard since."""
         samples = samples[: int(LONGEST_S * RATE)]
         if self._last is None or not np.array_equal(self._last.samples, samples):
             self.hear(samples)
         if self._last is None or not np.array_equal(self._last.samples, samples):
-            return Reading(listener=self.name, text="")  # too short, or silent
-        again = self._reading(self._last, self._choose(self._last, others))
-        return again if again.words else self._reading(self._last, self._choose(self._last))
+            return None
+        return self._last
 
     def _reading(self, heard: Heard, tokens: list[int]) -> Reading:
         if heard.readings.get(tuple(tokens)) is None:
@@ -211,11 +218,12 @@ class NeuralListener:
             return Reading(listener=self.name, text="")
         return Reading(listener=self.name, text=" ".join(w.text for w in words), words=words)
 
-    def forced(self, texts: Sequence[str]) -> list[float]:
-        """For each text how well it explains the utterance heard last: mean natural log a piece."""
-        if self._last is None:
+    def forced(self, samples: Samples, texts: Sequence[str]) -> list[float]:
+        """For each text how well it explains the utterance: mean natural log a piece."""
+        heard = self._heard(samples)
+        if heard is None:
             return [float("-inf")] * len(texts)
-        encoded, frames = self._last.encoded, self._last.frames
+        encoded, frames = heard.encoded, heard.frames
         places = {piece: place for place, piece in enumerate(self._pieces)}
         rows = [[places[piece] for piece in self._tokeniser.pieces(text)] for text in texts]
         batch = self._storage(np.repeat(np.asarray(encoded), len(rows), axis=0))

@@ -11,6 +11,7 @@ from typing import Protocol
 import numpy as np
 
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import Look, Word
 from dictate2exam.speech.phonetic import Phonetics, SoundTable
 
@@ -30,9 +31,9 @@ FORCED_SHARE = 0.2
 
 
 class Forced(Protocol):
-    """A listener that can say how well texts explain the utterance that it heard last."""
+    """A listener that can say how well texts explain an utterance."""
 
-    def forced(self, texts: Sequence[str]) -> list[float]:
+    def forced(self, samples: Samples, texts: Sequence[str]) -> list[float]:
         """Mean natural log probability a piece, one for each text."""
         ...
 
@@ -74,8 +75,8 @@ class SecondLook:
         }
         return sorted(said)
 
-    def looks(self, words: Sequence[Word], listener: Forced) -> tuple[Look, ...]:
-        """The best candidates for each doubtful span of `words`, which `listener` heard last."""
+    def looks(self, words: Sequence[Word], listener: Forced, samples: Samples) -> tuple[Look, ...]:
+        """The best candidates for each doubtful span of `words`, heard in `samples`."""
         texts = [word.text for word in words]
         found = []
         for start, end in doubtful_spans(words):
@@ -87,7 +88,7 @@ class SecondLook:
             whole = [" ".join([*texts[:start], form, *texts[end:]]) for form in forms]
             scores = [
                 float(likeness[place]) + FORCED_SHARE * forced
-                for place, forced in zip(places, listener.forced(whole), strict=True)
+                for place, forced in zip(places, listener.forced(samples, whole), strict=True)
             ]
             order = sorted(range(len(forms)), key=lambda k: -scores[k])[:KEPT]
             found.append(

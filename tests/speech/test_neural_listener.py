@@ -121,3 +121,13 @@ def test_it_chooses_again_among_its_own_readings(tmp_path: Path) -> None:
     assert both.choose_again(np.zeros(10, np.float32), ("biceps five",)).words == ()
     # what others heard puts no word in
     assert "zero" not in both.choose_again(other, ("triceps zero", "triceps zero")).text
+
+
+def test_a_text_is_scored_against_its_own_sound(tmp_path: Path) -> None:
+    ears = listener()
+    first = spoken(tmp_path, "infraspinatus four plus")
+    other = spoken(tmp_path, "biceps five")
+    ears.hear(other)  # heard last, and not what is asked about
+    right, wrong = ears.forced(first, ["infraspinatus four plus", "biceps five"])
+    assert right > wrong
+    assert ears.forced(np.zeros(10, np.float32), ["biceps five"]) == [float("-inf")]

@@ -2,11 +2,15 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import Word
 from dictate2exam.speech.second_look import KEPT, SecondLook, doubtful_spans
 
 LOOK = SecondLook(load_lexicon())
+SOUND = np.zeros(16000, np.float32)
 
 
 class Ears:
@@ -16,7 +20,7 @@ class Ears:
         self.meant = meant
         self.asked: list[str] = []
 
-    def forced(self, texts: Sequence[str]) -> list[float]:
+    def forced(self, samples: Samples, texts: Sequence[str]) -> list[float]:
         self.asked += texts
         return [-0.1 if self.meant in text else -2.0 for text in texts]
 
@@ -32,7 +36,9 @@ def words(text: str, doubtful: str) -> list[Word]:
 
 def test_a_term_is_found_behind_ordinary_words() -> None:
     ears = Ears("latissimus dorsi")
-    (look,) = LOOK.looks(words("lattice a miss dorsey four plus", "lattice a miss dorsey"), ears)
+    (look,) = LOOK.looks(
+        words("lattice a miss dorsey four plus", "lattice a miss dorsey"), ears, SOUND
+    )
     assert (look.first_word, look.last_word) == (0, 3)
     assert look.candidates[0] == "latissimus dorsi"
     assert len(look.candidates) <= KEPT
@@ -41,20 +47,20 @@ def test_a_term_is_found_behind_ordinary_words() -> None:
 def test_the_sound_decides_between_terms_that_are_alike() -> None:
     said = words("abductor pollicis brevis three", "abductor pollicis brevis")
     for meant in ("abductor pollicis longus", "abductor pollicis brevis"):
-        (look,) = LOOK.looks(said, Ears(meant))
+        (look,) = LOOK.looks(said, Ears(meant), SOUND)
         assert look.candidates[0] == meant
 
 
 def test_candidates_are_scored_in_their_place() -> None:
     ears = Ears("deltoid")
-    LOOK.looks(words("then dull toyed four", "dull toyed"), ears)
+    LOOK.looks(words("then dull toyed four", "dull toyed"), ears, SOUND)
     assert ears.asked
     assert all(text.startswith("then ") and text.endswith(" four") for text in ears.asked)
 
 
 def test_words_clearly_heard_are_left_alone() -> None:
     ears = Ears("deltoid")
-    assert LOOK.looks(words("deltoid four", ""), ears) == ()
+    assert LOOK.looks(words("deltoid four", ""), ears, SOUND) == ()
     assert not ears.asked
 
 
