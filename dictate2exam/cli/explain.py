@@ -57,6 +57,8 @@ def chain_lines(chain: "Chain") -> Iterator[str]:
         yield "The lexicon has changed since; which of its phrases were marked is not known."
     for question in chain.questions:
         yield f"{question.question_id}  {question.kind}, {question.state}: {question.question}"
+        if question.rule:
+            yield f"  asked by    {question.rule}, as doubtful as {question.score:.2f} of 1"
     if not chain.questions:
         yield "Nothing was asked about it."
     for note in chain.answers:

@@ -54,7 +54,17 @@ def _ask(line: Line, movement: str, marks: list[Mark]) -> None:
     said = " ".join(mark.text for mark in _once(marks))
     question = f'{label}: "{said}" says no grade; which is it?'
     state.doubts.append(
-        Doubtful("value", False, question, item, side, SUGGESTED, [], tuple(_once(marks)))
+        Doubtful(
+            "value",
+            False,
+            question,
+            item,
+            side,
+            SUGGESTED,
+            [],
+            tuple(_once(marks)),
+            rule="ability_without_grade",
+        )
     )
 
 

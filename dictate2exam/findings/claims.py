@@ -6,6 +6,7 @@ from dictate2exam.findings.marks import Mark, Number
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate, ValueWord
 from dictate2exam.lexicon.terms import Term
+from dictate2exam.questions import DoubtRule
 
 ROOTS = frozenset({"c5", "c6", "c7", "c8", "t1"})
 
@@ -34,8 +35,9 @@ class Claim:
 
 @dataclass(slots=True)
 class Reading:
-    """One item read: `ask` is the wording of a doubt, empty where there is none; `value` "?"
-    means that the item was spoken of but no value that it can take was said."""
+    """One item read: `ask` is the wording of a doubt, empty where there is none, and `rule` the
+    rule of it; `value` "?" means that the item was spoken of but no value that it can take was
+    said."""
 
     item: str
     value: str
@@ -46,6 +48,7 @@ class Reading:
     detail: dict[str, str] = field(default_factory=dict)
     ambiguous: bool = False
     fallback: str = ""
+    rule: DoubtRule = "no_value"
 
 
 @dataclass(slots=True)

@@ -48,6 +48,7 @@ def note_commentary(
                 (draft.value, "reject"),
                 [],
                 tuple(draft.marks),
+                rule="finding_in_talk",
             )
         )
 
@@ -69,6 +70,7 @@ def ask_if_meant(sentence: Sentence, state: State) -> None:
             (made[0].value, "reject"),
             made,
             tuple(made[0].marks),
+            rule="other_day_or_person",
         )
     )
 
@@ -96,5 +98,6 @@ def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) ->
                 (standing[0].value, "reject"),
                 standing,
                 tuple(standing[0].marks),
+                rule="may_be_talk",
             )
         )

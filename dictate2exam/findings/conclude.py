@@ -62,6 +62,7 @@ def settle_ambiguous(state: State) -> None:
                     (f"power {draft.value}", f"sensation {draft.value}"),
                     [],
                     tuple(draft.marks),
+                    rule="power_or_sensation",
                 )
             )
 
@@ -87,6 +88,7 @@ def ask_small_scores(state: State) -> None:
                 ("out of ten", "0-1-2"),
                 small,
                 tuple(m for d in small for m in d.marks),
+                rule="which_scale",
             )
         )
 
@@ -125,6 +127,7 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
                 choices,
                 standing,
                 tuple(standing[0].marks),
+                rule="no_side",
             )
         )
     if default != "none" and named and only != default:
@@ -142,6 +145,7 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
                     (only, default),
                     against,
                     (first,),
+                    rule="side_against_run",
                 )
             )
     return doubts
@@ -217,4 +221,6 @@ def _question(doubt: Doubtful, ids: dict[int, str], settings: Settings) -> Quest
         suggestions=doubt.suggestions,
         finding_ids=tuple(ids[id(d)] for d in doubt.drafts if id(d) in ids and not d.gone),
         heard=stretches(list(doubt.marks)),
+        rule=doubt.rule,
+        score=doubt.score,
     )

@@ -82,6 +82,7 @@ def _ask_of_what(line: Line, at: int) -> None:
             False,
             f'"{said}" corrects a value whose name was not understood: what is {mark.text}?',
             marks=(mark,),
+            rule="correction_of_nothing",
         )
     )
     state.correcting, state.stray = "", 0

@@ -91,7 +91,9 @@ def ask_doubted(line: Line) -> None:
     if waiting[0].mark in line.marks and not waiting[0].asked:
         said = waiting[0].mark.written.utterance.text
         question = f'"{said}" says only a doubt: what was found?'
-        state.doubts.append(Doubtful("value", False, question, marks=(waiting[0].mark,)))
+        state.doubts.append(
+            Doubtful("value", False, question, marks=(waiting[0].mark,), rule="doubt_alone")
+        )
         state.open = []
 
 

@@ -125,7 +125,17 @@ def _ask_doubted(line: Line, mark: Mark, group: list[Draft]) -> None:
     question = f'{first.term.label}: "{mark.text}" was taken for {first.value}; is it?'
     options = (first.value, "reject")
     line.state.doubts.append(
-        Doubtful("value", True, question, first.item, first.side, options, group, (mark,))
+        Doubtful(
+            "value",
+            True,
+            question,
+            first.item,
+            first.side,
+            options,
+            group,
+            (mark,),
+            rule="doubtful_word",
+        )
     )
 
 
@@ -136,7 +146,17 @@ def _ask_range(line: Line, last: Mark, group: list[Draft]) -> None:
     question = f'"{said}": a range with {first.value} for both, or was "to" a score?'
     options = (first.value, "2", "10")
     line.state.doubts.append(
-        Doubtful("value", False, question, first.item, first.side, options, group[:1], (last,))
+        Doubtful(
+            "value",
+            False,
+            question,
+            first.item,
+            first.side,
+            options,
+            group[:1],
+            (last,),
+            rule="range_or_scores",
+        )
     )
 
 
@@ -153,6 +173,7 @@ def _ask_value(line: Line, subject: Subject, claim: Claim, reading: Reading, onl
             [],
             (subject.mark, claim.mark),
             line.state.sentence,
+            rule=reading.rule,
         )
     )
 
@@ -221,6 +242,7 @@ def _drafts(
                     reading.suggestions,
                     [draft],
                     (subject.mark, claim.mark),
+                    rule=reading.rule,
                 )
             )
         _ask_about_hearing(line, draft, subject, claim)
@@ -244,6 +266,8 @@ def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim)
                 tuple(names[: doubt.max_suggestions]),
                 [draft],
                 (subject.mark,),
+                rule="misheard_term" if subject.mark.likeness < 1 else "sound_alike",
+                score=subject.mark.rivalry,
             )
         )
     for mark in (subject.mark, claim.mark):
@@ -260,6 +284,8 @@ def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim)
                     (draft.value, *_looked_at(line, draft, mark))[: doubt.max_suggestions],
                     [draft],
                     (mark,),
+                    rule="hardly_heard",
+                    score=round(1 - min(sure), 3),
                 )
             )
             return
@@ -300,6 +326,7 @@ def ask_about(line: Line, subjects: list[Subject], question: str, mark: Mark) ->
                 (),
                 [],
                 (subject.mark, mark),
+                rule="no_value",
             )
         )
 
@@ -328,5 +355,6 @@ def _ask_about_maybe_side(line: Line, draft: Draft) -> None:
             ("right", "left"),
             [draft],
             tuple(draft.marks),
+            rule="side_word",
         )
     )

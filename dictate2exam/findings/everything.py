@@ -63,6 +63,7 @@ def ask_about_rest(line: Line) -> None:
             False,
             f'"{said}" gives a value without saying of what: which items were examined?',
             marks=(rest[0], values[0]),
+            rule="value_of_nothing",
         )
     )
 

@@ -136,7 +136,7 @@ def note_degrees(line: Line) -> None:
             state.doubts.append(
                 Doubtful(
                     "value", False, question, f"range.{term.term_id}", side,  # type: ignore[arg-type]
-                    ("reduced", "full"), [], (waiting[-1].mark, mark),
+                    ("reduced", "full"), [], (waiting[-1].mark, mark), rule="degrees",
                 )
             )  # fmt: skip
             state.open = []
@@ -155,7 +155,9 @@ def ask_movements(line: Line) -> None:
     question = (
         f'Passive range: "{said[0].text}" was said of the {joints[0].text}, of which movements?'
     )
-    state.doubts.append(Doubtful("value", False, question, marks=(joints[0], said[0])))
+    state.doubts.append(
+        Doubtful("value", False, question, marks=(joints[0], said[0]), rule="which_movement")
+    )
 
 
 def _starts_before(one: Mark, other: Mark) -> bool:

@@ -171,5 +171,6 @@ def _ask_which_finger(line: Line, at: int) -> None:
             f'"{heard_text(mark)}" was said of the ring finger: which dermatome is meant?',
             suggestions=("C8", "C7"),
             marks=(mark,),
+            rule="which_dermatome",
         )
     )

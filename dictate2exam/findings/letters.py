@@ -36,7 +36,17 @@ def _ask(letters: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     question = f'"{" ".join(said)}" was followed by a grade, but names no muscle: which was meant?'
     suggestions = names[: vocabulary.phrases.doubt.max_suggestions]
     state.doubts.append(
-        Doubtful("unknown_term", False, question, "", "none", suggestions, [], tuple(letters))
+        Doubtful(
+            "unknown_term",
+            False,
+            question,
+            "",
+            "none",
+            suggestions,
+            [],
+            tuple(letters),
+            rule="unknown_letters",
+        )
     )
     for mark in letters:
         mark.roles = mark.roles | {"unknown"}

@@ -21,7 +21,8 @@ class Mark:
     """Tokens `start` to `end` (excluded) of one utterance and all that they may mean.
 
     `roles` are names of steering words; `likeness` below 1 tells that a term was misheard;
-    `scope` names the talk it stands in, if any.
+    `rivals` are terms that may have been meant instead, and `rivalry` how doubtful that makes it,
+    from 0 to 1; `scope` names the talk it stands in, if any.
     """
 
     start: int
@@ -37,6 +38,7 @@ class Mark:
     scope: str = ""
     reach: str = ""
     rivals: tuple[Term, ...] = ()
+    rivalry: float = 0.0
     shared: list[Term] = field(default_factory=list)
 
     @property

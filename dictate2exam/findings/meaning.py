@@ -68,7 +68,9 @@ def _word_reading(
         ask = f'{term.label}: "{text}"; is that {value}?'
         choices = (value,)
     detail = {"method": word.method} if word.method else {}
-    return Reading(item, value, scale, ask, suggestions=choices, detail=detail)
+    return Reading(
+        item, value, scale, ask, suggestions=choices, detail=detail, rule="doubtful_word"
+    )
 
 
 def read_predicate(
@@ -86,7 +88,9 @@ def read_predicate(
             value = "uncertain"
         if claim.uncertain and predicate.kind == "contraction":
             question = f"{term.label}: a contraction was doubted; is there one?"
-            return Reading(item, "?", ask=question, suggestions=("present", "absent"))
+            return Reading(
+                item, "?", ask=question, suggestions=("present", "absent"), rule="doubt_alone"
+            )
         if not value:
             return None
         return Reading(item, value)

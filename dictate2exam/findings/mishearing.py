@@ -247,6 +247,7 @@ def _replace(marks: list[Mark], window: Window, at: int, likeness: Likeness) -> 
     least = ranked[0][0] - vocabulary.phrases.doubt.margin
     rivals = [vocabulary.terms[form][0] for score, form in ranked[1:] if score > least]
     unique = list(dict.fromkeys((r.category, r.term_id) for r in rivals if r != top[0]))
+    lead = next((ranked[0][0] - s for s, f in ranked[1:] if vocabulary.terms[f][0] != top[0]), 1.0)
     marks[low:high] = [
         Mark(
             marks[low].start,
@@ -258,6 +259,7 @@ def _replace(marks: list[Mark], window: Window, at: int, likeness: Likeness) -> 
             scope=marks[at].scope,
             reach=marks[at].reach,
             rivals=tuple(vocabulary.by_id[key] for key in unique),
+            rivalry=round(1 - lead, 3),
         )
     ]
 
@@ -288,6 +290,8 @@ def _ask_unknown(
             tuple(dict.fromkeys(names))[: doubt.max_suggestions],
             [],
             tuple(marks[at:end]),
+            rule="unknown_term",
+            score=round(max(0.0, min(1.0, ranked[0][0])), 3),
         )
     )
     state.open = []

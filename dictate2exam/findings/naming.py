@@ -49,6 +49,6 @@ def _ask_if_bare(line: Line, mark: Mark, drafts: list[Draft]) -> None:
         line.state.doubts.append(
             Doubtful(
                 "value", False, question, drafts[0].item, drafts[0].side,
-                ("present", "absent"), drafts, (mark,),
+                ("present", "absent"), drafts, (mark,), rule="no_result",
             )
         )  # fmt: skip

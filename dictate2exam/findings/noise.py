@@ -25,7 +25,11 @@ def ask_everything(
                 f"The sound is too noisy to trust ({signal.snr_db:.0f} dB) and nothing was made of "
                 f'"{utterance.text}" at {utterance.start_s:.0f} s: was it a finding?'
             )
-            state.doubts.append(Doubtful("mishearing", False, question, suggestions=("reject",)))
+            state.doubts.append(
+                Doubtful(
+                    "mishearing", False, question, suggestions=("reject",), rule="unread_in_noise"
+                )
+            )
 
 
 def _ask_findings(signal: Signal, state: State) -> None:
@@ -45,5 +49,6 @@ def _ask_findings(signal: Signal, state: State) -> None:
                 (draft.value, "reject"),
                 [draft],
                 tuple(draft.marks),
+                rule="noise",
             )
         )

@@ -245,7 +245,7 @@ def _of_no_site(line: Line, named: Mark) -> None:
     line.state.doubts.append(
         Doubtful(
             "value", False, f'"{heard_text(named)}" was said of no site: where was it tapped?',
-            "sign.percussion.other", "none", (), [], (named,),
+            "sign.percussion.other", "none", (), [], (named,), rule="which_site",
         )
     )  # fmt: skip
 

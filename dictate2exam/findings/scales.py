@@ -60,6 +60,7 @@ def read_number(
             ask=f"{term.label} {said}: is that power or sensation?",
             blocking=True,
             suggestions=("power", "sensation"),
+            rule="power_or_sensation",
         )
     item = item_id(term, kind, vocabulary) if kind else ""
     if kind == "reflex" and not item and term.category == "muscle":
@@ -74,7 +75,10 @@ def read_number(
     if kind == "reflex":
         if number.value > 4 or number.scale not in {0, 4}:
             return Reading(
-                item, "?", ask=f"{term.label} {said}: a reflex is graded 0 to 4; what was it?"
+                item,
+                "?",
+                ask=f"{term.label} {said}: a reflex is graded 0 to 4; what was it?",
+                rule="out_of_scale",
             )
         return Reading(item, REFLEX_WORDS[number.value])
     return _score(term, item, number, said, context)
@@ -86,7 +90,11 @@ def _power(
     grade = f"{number.value}{number.sign}"
     if number.scale == 10 or number.scale == 2:
         return Reading(
-            item, "?", "mrc", f"{term.label} {said}: power is graded out of 5; what was it?"
+            item,
+            "?",
+            "mrc",
+            f"{term.label} {said}: power is graded out of 5; what was it?",
+            rule="out_of_scale",
         )
     if number.value > 5 or grade in {"0+", "0-", "1+", "1-", "5+"}:
         near = tuple(
@@ -99,6 +107,7 @@ def _power(
             "mrc",
             f"{term.label} {said}: that is no grade of power (0 to 5); what was it?",
             suggestions=near[:4],
+            rule="out_of_scale",
         )
     return Reading(item, grade, "mrc")
 
@@ -117,13 +126,27 @@ def _score(term: Term, item: str, number: Number, said: str, context: Context) -
             "ten",
             f"{term.label} {said}: on which scale was sensation scored?",
             suggestions=(str(number.value * 2), str(number.value)),
+            rule="which_scale",
         )
     if scale == "isncsci" and number.value > 2:
         ask = f"{term.label} {said}: scores of 0 to 2 were announced; is it {number.value} of ten?"
-        return Reading(item, str(number.value), "ten", ask, suggestions=(str(number.value),))
+        return Reading(
+            item,
+            str(number.value),
+            "ten",
+            ask,
+            suggestions=(str(number.value),),
+            rule="which_scale",
+        )
     if number.value > 10:
         return Reading(
-            item, "?", "ten", f"{term.label} {said}: a score runs from 0 to 10; what was it?"
+            item,
+            "?",
+            "ten",
+            f"{term.label} {said}: a score runs from 0 to 10; what was it?",
+            rule="out_of_scale",
         )
     ask = f"{term.label} {said}: is the score {number.value}?" if number.sign else ""
-    return Reading(item, str(number.value), scale, ask, suggestions=(str(number.value),))
+    return Reading(
+        item, str(number.value), scale, ask, suggestions=(str(number.value),), rule="out_of_scale"
+    )

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dictate2exam.findings.nlp import Pipeline
-from dictate2exam.findings.state import Doubtful, Draft, State
+from dictate2exam.findings.state import Doubtful, Draft, State, unsure
 from dictate2exam.speech.model import Reading, Utterance, Word
 
 SURE = 0.75
@@ -61,6 +61,8 @@ def _compare(
                     (draft.side, sided[0].side),
                     [draft],
                     tuple(draft.marks),
+                    rule="other_side_heard",
+                    score=unsure(draft.marks),
                 )
             )
             draft.confidence = round(draft.confidence * 0.6, 3)
@@ -75,6 +77,8 @@ def _compare(
                     (draft.value, rival),
                     [draft],
                     tuple(draft.marks),
+                    rule="other_value_heard",
+                    score=unsure(draft.marks),
                 )
             )
             draft.confidence = round(draft.confidence * 0.6, 3)
@@ -99,5 +103,6 @@ def _compare(
                     (draft.value, "reject"),
                     [],
                     (),
+                    rule="other_finding_heard",
                 )
             )

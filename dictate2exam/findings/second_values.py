@@ -33,6 +33,7 @@ def mark_hedged(line: Line, drafts: list[Draft], mark: Mark) -> None:
                 (fresh[0].value,),
                 list(fresh),
                 (*fresh[0].marks, mark),
+                rule="hedge",
             )
         )
 
@@ -77,6 +78,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             (group[-1].value, said),
             [group[-1]],
             (*group[-1].marks, line.marks[at]),
+            rule="second_value",
         )
     )
 

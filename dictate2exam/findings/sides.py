@@ -249,7 +249,9 @@ def _contrasts(line: Line, at: int) -> bool:
 
 def _ask_side(line: Line, mark: Mark, question: str) -> None:
     """Leaves the side as it is and asks about what the sentence finds."""
-    line.side_doubt = Doubtful("side", True, question, "", "none", ("right", "left"), [], (mark,))
+    line.side_doubt = Doubtful(
+        "side", True, question, "", "none", ("right", "left"), [], (mark,), rule="side_word"
+    )
 
 
 def finish(line: Line) -> None:

@@ -113,7 +113,7 @@ def weigh_twins(marks: list[Mark], vocabulary: Vocabulary) -> None:
             continue
         form = tuple(mark.text.split())
         unsure = {
-            word
+            word: token.confidence
             for token in mark.written.tokens[mark.start : mark.end]
             if token.confidence is not None and token.confidence < vocabulary.phrases.doubt.twin
             for word in token.text.split()
@@ -123,6 +123,7 @@ def weigh_twins(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 twin = vocabulary.terms.get((*form[:place], other, *form[place + 1 :]))
                 if twin and _same_kind(twin[0], mark.terms[0]):
                     mark.rivals = (*mark.rivals, twin[0])
+                    mark.rivalry = max(mark.rivalry, round(1 - unsure[word], 3))
 
 
 def mend_denials(marks: list[Mark], state: State) -> None:
@@ -141,6 +142,14 @@ def mend_denials(marks: list[Mark], state: State) -> None:
         item = "" if term.is_group else f"{term.category}.{term.term_id}"
         state.doubts.append(
             Doubtful(
-                "mishearing", True, question, item, "none", ("absent", "present"), [], (mark, after)
+                "mishearing",
+                True,
+                question,
+                item,
+                "none",
+                ("absent", "present"),
+                [],
+                (mark, after),
+                rule="misheard_denial",
             )
         )

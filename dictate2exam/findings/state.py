@@ -1,18 +1,19 @@
 """What the reader remembers while it reads: side, topic, what waits for a value, what was said."""
 
+from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass, field
 
 from dictate2exam.findings.claims import Claim, Context
 from dictate2exam.findings.marks import Mark
 from dictate2exam.lexicon.terms import Term
-from dictate2exam.questions import QuestionKind
+from dictate2exam.questions import DoubtRule, QuestionKind
 from dictate2exam.units import Side
 
 
 @dataclass(slots=True)
 class Doubtful:
-    """A question before it has its findings' ids."""
+    """A question before it has its findings' ids; `rule` and `score` are those of the question."""
 
     kind: QuestionKind
     blocking: bool
@@ -23,6 +24,8 @@ class Doubtful:
     drafts: list["Draft"] = field(default_factory=list)
     marks: tuple[Mark, ...] = ()
     sentence: int = 0
+    rule: DoubtRule = field(kw_only=True)
+    score: float = field(default=1.0, kw_only=True)
 
 
 @dataclass(slots=True, eq=False)
@@ -147,6 +150,17 @@ class State:
 def heard_text(mark: Mark) -> str:
     """The words of a mark as they were spoken."""
     return mark.written.heard(mark.start, mark.end - 1).text
+
+
+def unsure(marks: Iterable[Mark]) -> float:
+    """How doubtful the least surely heard word behind marks is, from 0 to 1; 1 if not measured."""
+    sure = [
+        token.confidence
+        for mark in marks
+        for token in mark.written.tokens[mark.start : mark.end]
+        if token.confidence is not None
+    ]
+    return round(1 - min(sure), 3) if sure else 1.0
 
 
 def one_each(drafts: list[Draft]) -> list[Draft]:

@@ -94,5 +94,6 @@ def _other_item(line: Line, draft: Draft) -> None:
             (old[-1].value, "reject"),
             [old[-1]],
             tuple(old[-1].marks),
+            rule="correction_without_value",
         )
     )

@@ -30,14 +30,16 @@ def watch(line: Line, before: str) -> None:
         said = named[-1].written.utterance.text
         question = f'"{said}": is it still the {before} side, or the {state.side} from here on?'
         sides = (before, state.side)
-        state.turned = Doubtful("side", True, question, "", "none", sides, [], (named[-1],))
+        state.turned = Doubtful(
+            "side", True, question, "", "none", sides, [], (named[-1],), rule="side_turn"
+        )
         state.side = before
         return
     if turned and heads and [m.text for m in line.marks] == ["right"]:
         said = "is the right side examined from here on, or was it only a word?"
         sides = ("right", "left")
         state.turned = Doubtful(
-            "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],)
+            "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],), rule="side_turn"
         )
         return
     if state.turned is None:

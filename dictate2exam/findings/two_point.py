@@ -42,6 +42,7 @@ def note_millimetres(line: Line) -> None:
     doubt = Doubtful(
         "value", False, f"{subject.term.label}, two points at {said} mm: is that normal?",
         item, side, ("normal", "reduced"), [], (subject.mark, distances[-1]),  # type: ignore[arg-type]
+        rule="two_points",
     )  # fmt: skip
     state.doubts.append(doubt)
     state.millimetres = (state.sentence, distances[-1], doubt)

@@ -128,6 +128,7 @@ def _sideless(
             suggestions=("right", "left"),
             finding_ids=tuple(finding.finding_id for finding in open_),
             heard=tuple(finding.heard[0] for finding in open_ if finding.heard),
+            rule="no_side",
         ),
     )
 

@@ -181,7 +181,7 @@ class EventLog:
         )
 
     def _differs(self, record: ExamRecord) -> bool:
-        return state_of(record) != self._state
+        return self.record is None or state_of(record) != state_of(self.record)
 
     def _must_follow(self, before: ExamRecord, record: ExamRecord) -> None:
         """Refuses a record that knows nothing of what was kept since it was read."""

@@ -10,7 +10,8 @@ from dictate2exam.speech.model import Transcript
 from dictate2exam.units import Side
 
 # 1: first format. 2: signatures, the head of the chain of events, who amended and when.
-SCHEMA_VERSION = 2
+# 3: the rule and score of each question.
+SCHEMA_VERSION = 3
 
 FindingState = Literal["accepted", "to_confirm", "confirmed", "superseded", "rejected"]
 STANDING: tuple[FindingState, ...] = ("accepted", "to_confirm", "confirmed")

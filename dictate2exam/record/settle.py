@@ -106,4 +106,5 @@ def _conflict(findings: Sequence[Finding], keeper: str, timed: bool, lexicon: Le
         suggestions=tuple(dict.fromkeys(finding.value for finding in reversed(findings))),
         finding_ids=(keeper, *(finding.finding_id for finding in findings[:-1])),
         heard=tuple(stretch for finding in findings for stretch in finding.heard),
+        rule="two_values",
     )

@@ -125,7 +125,8 @@ def read_saved(folder: Path) -> ExamRecord | None:
             f"version reads; update the program."
         )
     try:
-        return ExamRecord.model_validate(content)
+        # What later formats added has its default; it is written in the newest.
+        return ExamRecord.model_validate(content | {"schema_version": SCHEMA_VERSION})
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"]) or "the whole"

@@ -50,7 +50,9 @@ def _minimum(record: ExamRecord, protocol: Protocol) -> Iterator[Question]:
     kinds = [f.item.partition(".")[0] for f in record.standing if f.value != "not_tested"]
     for minimum in protocol.minimum:
         if sum(kind in minimum.kinds for kind in kinds) < minimum.count:
-            yield Question(kind="gap", blocking=True, question=minimum.question)
+            yield Question(
+                kind="gap", blocking=True, question=minimum.question, rule="too_little_examined"
+            )
 
 
 def _gap(requirement: Requirement, side: Side, lexicon: Lexicon) -> Question:
@@ -69,4 +71,5 @@ def _gap(requirement: Requirement, side: Side, lexicon: Lexicon) -> Question:
         side=side,
         question=text,
         donor=requirement.donor,
+        rule="donor_ungraded" if requirement.donor else "not_examined",
     )

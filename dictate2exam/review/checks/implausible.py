@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from dictate2exam.findings.model import Finding
-from dictate2exam.lexicon.conflicts import Condition, ConflictRule, read_conflicts
+from dictate2exam.lexicon.conflicts import Comparison, Condition, ConflictRule, read_conflicts
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
@@ -25,17 +25,17 @@ def implausible_questions(record: ExamRecord, lexicon: Lexicon) -> Iterator[Ques
     for side in SIDES:
         found = {f.item: f for f in record.standing if f.side == side}
         asked: list[set[str]] = []
-        for reason, findings in _strange(rules, found, lexicon):
+        for rule, findings in _strange(rules, found, lexicon):
             ids = {finding.finding_id for finding in findings}
             if not ids & waiting and not any(ids <= known or known <= ids for known in asked):
                 asked.append(ids)
-                yield _question(reason, findings, lexicon)
+                yield _question(rule, findings, lexicon)
 
 
 def _strange(rules: Sequence[ConflictRule], found: Found, lexicon: Lexicon) -> Iterator[Strange]:
     for rule in rules:
         for findings in _fulfilled(rule, found, lexicon):
-            yield rule.reason, findings
+            yield rule, findings
     yield from strange_grades(found, lexicon)
 
 
@@ -77,7 +77,9 @@ def _said(findings: Sequence[Finding], words: Sequence[str]) -> bool:
     return bool(said & set(words))
 
 
-def _question(reason: str, findings: list[Finding], lexicon: Lexicon) -> Question:
+def _question(
+    rule: ConflictRule | Comparison, findings: list[Finding], lexicon: Lexicon
+) -> Question:
     first = findings[0]
     listed = ", ".join(f"{label_of(f.item, lexicon)} {f.value}" for f in findings)
     return Question(
@@ -86,10 +88,11 @@ def _question(reason: str, findings: list[Finding], lexicon: Lexicon) -> Questio
         item=first.item,
         side=first.side,
         question=(
-            f"{name_of(first.item, first.side, lexicon)}: {reason} Recorded: {listed}. "
+            f"{name_of(first.item, first.side, lexicon)}: {rule.reason} Recorded: {listed}. "
             f"Answer keep if all are right, else the right value, with the item's name if another."
         ),
         suggestions=("keep",),
         finding_ids=tuple(finding.finding_id for finding in findings),
         heard=tuple(stretch for finding in findings for stretch in finding.heard),
+        rule=rule.name,
     )

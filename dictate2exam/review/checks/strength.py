@@ -3,15 +3,20 @@
 from collections.abc import Iterator
 
 from dictate2exam.findings.model import MRC_GRADES, Finding
-from dictate2exam.lexicon.conflicts import Comparison, movement_shares, read_comparisons
+from dictate2exam.lexicon.conflicts import (
+    Comparison,
+    ConflictRule,
+    movement_shares,
+    read_comparisons,
+)
 from dictate2exam.lexicon.load import Lexicon
 
 Found = dict[str, Finding]
-Strange = tuple[str, list[Finding]]
+Strange = tuple[ConflictRule | Comparison, list[Finding]]
 
 
 def strange_grades(found: Found, lexicon: Lexicon) -> Iterator[Strange]:
-    """The reason of each comparison that the grades of one side fail, with those grades.
+    """Each comparison that the grades of one side fail, with those grades.
 
     `found` holds the findings of that side by item.
     """
@@ -38,13 +43,13 @@ def _compared(
     if rule.than == "weaker":
         for finding in main:
             if finding is not None and strength(finding) - strength(whole) >= rule.margin:
-                yield rule.reason, [whole, finding]
+                yield rule, [whole, finding]
         return
     if not main or None in main:
         return
     known = [finding for finding in graded.values() if finding is not None]
     if strength(whole) - max(strength(finding) for finding in known) >= rule.margin:
-        yield rule.reason, [whole, *{finding.finding_id: finding for finding in known}.values()]
+        yield rule, [whole, *{finding.finding_id: finding for finding in known}.values()]
 
 
 def strength(finding: Finding) -> float:
