@@ -24,10 +24,14 @@ class PlanRow(Frozen):
 
 
 class PlanBlock(Frozen):
-    """One block of a column (1 is the leftmost); `regions` are labels of regions.toml."""
+    """One block of a column (1 is the leftmost); `regions` are labels of regions.toml.
+
+    `upright` is its column on a screen that is higher than wide.
+    """
 
     label: str
     column: int
+    upright: int
     spare: int
     regions: tuple[str, ...]
     rows: tuple[PlanRow, ...]

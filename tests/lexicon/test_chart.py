@@ -42,11 +42,11 @@ def test_short_words_are_of_values_that_exist_and_differ() -> None:
 
 
 def test_what_is_found_of_a_muscle_is_beside_its_power() -> None:
-    place = PLAN.places["wasting.deltoid_anterior"]
-    assert place.beside and place.part == "a"
+    place = PLAN.places["wasting.trapezius_upper"]
+    assert place.beside and place.part == "u"
     assert (place.block, place.row) == (
-        PLAN.places["power.deltoid"].block,
-        PLAN.places["power.deltoid"].row,
+        PLAN.places["power.trapezius"].block,
+        PLAN.places["power.trapezius"].row,
     )
 
 

@@ -26,28 +26,32 @@ export class Chart {
   }
 
   draw() {
-    const columns = new Map();
-    let most = 0;
-    this.plan.blocks.forEach((block, b) => {
-      if (!columns.has(block.column)) columns.set(block.column, []);
-      columns.get(block.column).push(this.block(block, b));
-    });
-    for (const tables of columns.values()) {
-      most = Math.max(most, tables.reduce((sum, table) => sum + table.rows.length, 0));
-    }
-    const legend = make("p", { id: "legend" });
+    this.tables = this.plan.blocks.map((block, b) => ({ block, table: this.block(block, b) }));
+    this.legend = make("p", { id: "legend" });
     for (const [name, { sign, word }] of Object.entries(STATES)) {
-      legend.append(make("span", { class: `value ${name}` }, `4${sign}`), ` ${word} `);
+      this.legend.append(make("span", { class: `value ${name}` }, `4${sign}`), ` ${word} `);
     }
-    legend.append(make("span", { class: "value abnormal" }, "3"), " abnormal ");
-    legend.append(make("span", { class: "blank" }, "·"), " not examined");
+    this.legend.append(make("span", { class: "value abnormal" }, "3"), " abnormal ");
+    this.legend.append(make("span", { class: "blank" }, "·"), " not examined");
     this.rest = make("b", {}, "");
-    legend.prepend(this.rest);
-    const made = [...columns.values()].map((tables) => make("div", { class: "column" }, ...tables));
-    $("chart").replaceChildren(...made);
-    $("chart").append(legend);
-    $("chart").style.setProperty("--rows", most);
-    $("chart").style.setProperty("--columns", columns.size);
+    this.legend.prepend(this.rest);
+    const upright = matchMedia("(max-aspect-ratio: 1/1)");
+    upright.addEventListener("change", () => this.place(upright.matches));
+    this.place(upright.matches);
+  }
+
+  // On an upright screen the same blocks stand in fewer columns.
+  place(upright) {
+    const columns = new Map();
+    for (const { block, table } of this.tables) {
+      const column = upright ? block.upright : block.column;
+      columns.set(column, [...(columns.get(column) ?? []), table]);
+    }
+    const made = [...columns].sort(([one], [other]) => one - other).map(([, tables]) => tables);
+    const long = (tables) => tables.reduce((sum, table) => sum + table.rows.length, 0);
+    $("chart").replaceChildren(...made.map((tables) => make("div", { class: "column" }, ...tables)), this.legend);
+    $("chart").style.setProperty("--rows", Math.max(...made.map(long)));
+    $("chart").style.setProperty("--columns", made.length);
   }
 
   block(block, b) {

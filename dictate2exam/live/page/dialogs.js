@@ -13,10 +13,12 @@ function show(dialog, title, ...content) {
 }
 
 export function showHelp(orders, settings) {
-  const lines = orders.map(({ order, does, spoken }) =>
-    line(spoken.map((words) => `“${words}”`).join(" or "), does, keysOf(settings, order)));
+  const lines = orders.map(({ order, does, spoken: [first, ...others] }) => {
+    const also = others.length ? make("small", {}, `or ${others.map(quoted).join(", ")}`) : "";
+    return line([make("span", { class: "say" }, quoted(first)), also], does, keysOf(settings, order));
+  });
   const own = ["list", "location", "help", "settings"].map((action) =>
-    line("key only", settings.actions[action].does, keysOf(settings, action)));
+    line(["by key alone"], settings.actions[action].does, keysOf(settings, action)));
   const head = make("tr", {}, ...["Say", "It does", "Key"].map((word) =>
     make("th", { scope: "col" }, word)));
   show($("help"), "Spoken orders and keys",
@@ -24,8 +26,12 @@ export function showHelp(orders, settings) {
     make("table", {}, make("thead", {}, head), make("tbody", {}, ...lines, ...own)));
 }
 
+function quoted(words) {
+  return `“${words}”`;
+}
+
 function line(say, does, keys) {
-  return make("tr", {}, make("th", { scope: "row" }, say), make("td", {}, does), make("td", {}, keys));
+  return make("tr", {}, make("th", { scope: "row" }, ...say), make("td", {}, does), make("td", {}, keys));
 }
 
 function keysOf(settings, action) {

@@ -24,9 +24,9 @@ export function unseen(text) {
   return make("span", { class: "unseen" }, text);
 }
 
-/** A sentence that stays until the next one; empty takes it away. */
+/** A sentence along the lower edge. */
 export function tell(text) {
-  put($("told"), text);
+  put($("told-words"), text);
   $("told").hidden = !text;
 }
 

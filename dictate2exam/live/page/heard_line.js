@@ -1,49 +1,41 @@
-// The last words heard and what became of them, on one line; the words before them stay beside.
+// One line: on its left the last words that were read, with what became of them; on its right the
+// words being spoken, which may still change. What became of the last stays where it is meanwhile.
 
 import { $, make, put } from "./dom.js";
 
 const SIGNS = { findings: "→", order: "▶", answer: "✓", question: "?", talk: "≈", nothing: "–" };
+const SHOWN = 400; // characters of running words: the newest; nobody reads more of them
 
 export class HeardLine {
   constructor() {
-    this.last = undefined; // the last utterance that was read to its end
-    this.older = undefined;
-    this.draw();
+    this.hint("The words heard are shown here, with what became of them.");
   }
 
-  partial(text) {
-    this.unread = text;
-    this.draw();
+  /** What to do, until the next words are read. */
+  hint(text) {
+    $("now").replaceChildren(make("span", { class: "what quiet" }, text));
   }
 
-  heard(message) {
-    this.older = this.last;
-    this.last = message;
-    this.unread = "";
-    this.draw();
+  /** Provisional words; empty withdraws them. Too often changed to be read aloud. */
+  running(text) {
+    $("soon").replaceChildren(...(text ? [words(text.slice(-SHOWN), "unread")] : []));
+    newest();
   }
 
-  draw() {
-    const before = this.unread ? this.last : this.older;
-    if (this.unread) $("now").replaceChildren(words(this.unread, "unread"));
-    else $("now").replaceChildren(...(this.last ? both(this.last) : [waiting()]));
-    $("before").replaceChildren(...(before ? both(before) : []));
-    for (const element of document.querySelectorAll("#heard .words")) {
-      element.scrollLeft = element.scrollWidth; // the newest words stay in sight
-    }
+  heard({ text, what, became }) {
+    const outcome = make("span", { class: `what ${became}` });
+    put(outcome, `${SIGNS[became] ?? ""} ${what}`);
+    $("now").replaceChildren(words(`“${text}”`, "read"), outcome);
+    this.running("");
+    newest();
   }
-}
-
-function waiting() {
-  return make("span", { class: "what" }, "The words heard are shown here, with what became of them.");
 }
 
 function words(text, kind) {
   return make("span", { class: `words ${kind}` }, text);
 }
 
-function both({ text, what, became }) {
-  const outcome = make("span", { class: `what ${became}` });
-  put(outcome, `${SIGNS[became] ?? ""} ${what}`);
-  return [words(`“${text}”`, "read"), outcome];
+// Of words that are too many for the line the newest stay in sight.
+function newest() {
+  for (const element of document.querySelectorAll("#feet .words")) element.scrollLeft = element.scrollWidth;
 }

@@ -41,7 +41,7 @@ const REFUSED = {
 };
 
 export class Microphone extends EventTarget {
-  /** Events: `frame` {pcm, peak, rms}, `lost` (unplugged), `devices` (the list changed). */
+  /** Events: `frame` {pcm, peak, rms}, `lost` (unplugged), `devices` (the list changed), `muted`. */
   constructor() {
     super();
     this.levels = [];
@@ -90,10 +90,13 @@ export class Microphone extends EventTarget {
   /** Frames are thrown away while anything that the page plays could be heard; counts nest. */
   mute() {
     this.muted += 1;
+    this.tell("muted");
     let done = false;
     return () => {
-      if (!done) this.muted -= 1;
+      if (done) return;
       done = true;
+      this.muted -= 1;
+      this.tell("muted");
     };
   }
 

@@ -9,7 +9,7 @@ const PAGE_ACTIONS = {
   help: { does: "Show the spoken orders and keys.", key: "h" },
   settings: { does: "Show the settings.", key: "," },
 };
-const NAMES = { " ": "Space", ",": ", (comma)" };
+const NAMES = { " ": "Space", ",": "Comma" };
 
 export function keyName(key) {
   return NAMES[key] ?? (key.length === 1 ? key.toUpperCase() : key);

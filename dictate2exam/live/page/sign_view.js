@@ -11,15 +11,15 @@ export function showSign(tools, questions, chart) {
   const by = make("input", { id: "signer", maxlength: 80, required: true, autocomplete: "off" });
   by.value = tools.examiner;
   const button = make("button", { class: "go" }, "Sign and locate");
-  const form = make("form", {},
-    make("h2", { class: "big", tabindex: "-1" }, "Sign"),
+  const act = make("div", {},
+    make("h2", { tabindex: "-1" }, "Read the findings against your own examination, then sign"),
     make("p", { class: "summary" }, summary(questions, chart)),
-    make("ul", { class: "cautions" }, ...(chart?.cautions ?? []).map((text) => make("li", {}, text))),
-    make("p", {}, "Read the findings against your own examination before you sign."),
     make("p", {}, make("label", { for: "signer" }, "Your name"), by),
     make("p", {}, button,
-      make("button", { type: "button", onclick: tools.list }, "Read all findings"),
+      make("button", { type: "button", onclick: tools.list }, "The words behind each"),
       make("button", { type: "button", onclick: tools.goOn }, "Go on examining")));
+  const cautions = make("ul", { class: "cautions" }, ...(chart?.cautions ?? []).map((text) => make("li", {}, text)));
+  const form = make("form", { class: "two" }, act, cautions);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     button.disabled = true;
@@ -49,9 +49,8 @@ export function showSigned(exam, report, say) {
     make("a", { href: `/api/examinations/${encodeURIComponent(exam)}/files/${name}`, download: name }, name), " ",
   ]);
   $("signed").replaceChildren(
-    make("h2", { tabindex: "-1" }, "Signed"),
-    make("p", {}, say),
-    make("p", {}, make("a", { class: "go", href: report, target: "_blank", rel: "noopener" }, "Open the report by itself"),
+    make("h2", { tabindex: "-1" }, say),
+    make("p", {}, make("a", { class: "button go", href: report, target: "_blank", rel: "noopener" }, "Open the report by itself"),
       make("a", { class: "button", href: "/" }, "Another examination")),
     make("p", {}, "Files: ", ...files),
     frame);

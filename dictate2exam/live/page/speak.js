@@ -8,7 +8,6 @@ export class Speaker {
   constructor(mute) {
     this.mute = mute;
     this.on = false;
-    this.heard = () => {};
   }
 
   get voice() {
@@ -17,6 +16,7 @@ export class Speaker {
     return own.find((voice) => voice.default) ?? own[0];
   }
 
+  /** Speaks this at once; what was being spoken is cut short, since the newest counts. */
   say(text) {
     const { voice } = this;
     if (!this.on || !voice || !text) return;
@@ -24,13 +24,17 @@ export class Speaker {
     spoken.voice = voice;
     spoken.lang = voice.lang;
     const unmute = this.mute();
-    const limit = setTimeout(unmute, 2000 + 120 * text.length); // an engine may never say it ended
     const ended = () => {
       clearTimeout(limit);
       setTimeout(unmute, AFTER);
     };
+    const limit = setTimeout(() => { // an engine may never say that it ended
+      speechSynthesis.cancel();
+      ended();
+    }, 2000 + 120 * text.length);
     spoken.onend = ended;
     spoken.onerror = ended;
+    speechSynthesis.cancel();
     speechSynthesis.speak(spoken);
   }
 

@@ -63,19 +63,20 @@ function beginning(start, open) {
 function examinations(found, open) {
   const body = make("tbody");
   for (const one of found) {
+    const begun = new Date(one.created).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
     const button = make("button", { type: "button", onclick: () => open(one.exam) },
       one.phase === "signed" ? "Open" : "Go on");
-    button.setAttribute("aria-label", `${button.textContent}: ${one.exam}`);
+    button.setAttribute("aria-label", `${button.textContent}: ${begun}, ${one.exam}`);
     body.append(make("tr", {},
-      make("th", { scope: "row" }, one.exam),
-      make("td", {}, new Date(one.created).toLocaleString([], { dateStyle: "medium", timeStyle: "short" })),
+      make("th", { scope: "row", class: "exam" }, begun, make("small", {}, one.exam)),
       make("td", {}, one.side === "none" ? "" : one.side),
+      make("td", {}, one.examiner),
       make("td", {}, String(one.findings ?? "")),
       make("td", {}, String(one.open_questions ?? "")),
       make("td", {}, PHASES[one.phase]),
       make("td", {}, button)));
   }
-  const names = ["Examination", "Begun", "Side", "Findings", "Questions", "State", ""];
+  const names = ["Begun", "Side", "Examiner", "Findings", "Questions", "State", ""];
   const head = make("tr", {}, ...names.map((word) =>
     word ? make("th", { scope: "col" }, word) : make("td")));
   return make("table", {}, make("thead", {}, head), body);

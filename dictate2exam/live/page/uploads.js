@@ -71,9 +71,10 @@ export class Uploads {
     let row = this.rows.get(upload.upload);
     if (!row) {
       const bar = make("progress", { max: 1, "aria-label": `Progress of ${upload.name}` });
-      row = { bar, text: make("td"), button: make("td"), state: "" };
+      row = { bar, text: make("span"), button: make("td"), state: "" };
       this.rows.set(upload.upload, row);
-      this.body.append(make("tr", {}, make("th", { scope: "row" }, upload.name), make("td", {}, bar), row.text, row.button));
+      this.body.append(make("tr", { class: "upload" },
+        make("th", { scope: "row", class: "name" }, upload.name), make("td", {}, bar, row.text), row.button));
     }
     row.bar.value = upload.share;
     put(row.text, sentence(upload));

@@ -291,7 +291,7 @@ def test_words_go_in_as_text(feed: Feed) -> None:
         Heard(text=markup, start_s=0, end_s=1, became="talk", what=markup), Partial(text=markup)
     )
     assert feed.page.locator("#feet img").count() == 0
-    assert markup in feed.page.inner_text("#now")
+    assert markup in feed.page.inner_text("#now") and markup in feed.page.inner_text("#soon")
 
 
 def test_files_are_dropped_with_their_progress(feed: Feed, tmp_path: Path) -> None:
