@@ -3,13 +3,14 @@
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from dictate2exam import pipeline
 from dictate2exam.bench.chances import interval
 from dictate2exam.bench.confusion import corrupt
-from dictate2exam.bench.curves import curve_figures
+from dictate2exam.bench.curves import Texts, curve_figures
 from dictate2exam.bench.doubt_rules import Asked, asked_in, rule_figures
 from dictate2exam.bench.examiner import fuller_answer, truthful_answer
 from dictate2exam.bench.findings import Source, corrupted_by, heard_in, script_sets
@@ -200,8 +201,8 @@ def bench_review(
 
     `folder` holds recordings with their scripts, listened to one after the other; `heard`
     transcripts of the tuned and shipped scripts as recognisers wrote them; `quiet` sums up all
-    that is not corrupted. The part `curves`, on demand, reads the texts anew for each threshold
-    of doubt.
+    that is not corrupted. The part `curves`, on demand, shows what each rule of doubt would ask
+    under other limits, on typed, heard and once corrupted text.
     """
     wanted = _wanted(parts)
     for given in (folder, heard):
@@ -232,8 +233,28 @@ def bench_review(
         made["quiet"] = figures(quiet, openly=False)
     made |= {form: figures(found) for form, found in runs.items() if found}
     if "curves" in wanted:
-        made["curves"] = curve_figures(scripts, settings, heard)
+        made["curves"] = curve_figures(_texts(scripts, heard, lexicon, settings), settings)
     return made
+
+
+def _texts(
+    scripts: Sequence[Sample], heard: Path | None, lexicon: Lexicon, settings: Settings
+) -> dict[str, Texts]:
+    """What the curves are drawn on: of the corrupted texts one a script."""
+    forms: dict[str, tuple[Sequence[Sample], Source]] = {
+        "typed": (scripts, lambda s: (pipeline.hear([s.script], lexicon, settings),)),
+        "corrupted": (
+            scripts,
+            lambda s: islice(corrupted_by(corrupt, lexicon, settings)(s), 1),
+        ),
+    }
+    if heard is not None:
+        known = (*scripts, *read_folder(sample_folder()))
+        forms["heard"] = known, heard_in(heard, lexicon, settings)
+    return {
+        form: [(sample, transcript) for sample in samples for transcript in source(sample)]
+        for form, (samples, source) in forms.items()
+    }
 
 
 def _wanted(parts: str) -> Sequence[str]:
