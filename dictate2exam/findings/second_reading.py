@@ -2,11 +2,14 @@
 
 from collections.abc import Callable
 
+from dictate2exam.findings.disputed import Dispute
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State, unsure
+from dictate2exam.questions import QuestionKind
 from dictate2exam.speech.model import Reading, Utterance, Word
 
 SURE = 0.75
+HEARD_OTHERWISE = frozenset({"other_value_heard", "other_side_heard"})
 
 
 def _as_utterance(utterance: Utterance, reading: Reading) -> Utterance:
@@ -32,14 +35,15 @@ def compare_readings(
             continue
         twin = before.clone()
         known = len(twin.doubts)
-        read(_as_utterance(utterance, reading), twin, pipeline)
+        heard = _as_utterance(utterance, reading)
+        read(heard, twin, pipeline)
         del twin.doubts[known:]
         other = [d for d in twin.drafts if not d.gone and d.confidence >= SURE]
-        _compare(utterance, made, other, state, reading)
+        _compare(utterance, made, other, state, Dispute(utterance, heard))
 
 
 def _compare(
-    utterance: Utterance, made: list[Draft], other: list[Draft], state: State, reading: Reading
+    utterance: Utterance, made: list[Draft], other: list[Draft], state: State, dispute: Dispute
 ) -> None:
     for draft in made:
         if draft.gone:
@@ -51,11 +55,13 @@ def _compare(
         rival = same[0].value if same else ""
         sided = [d for d in other if d.item == draft.item and d.side != draft.side]
         if not rival and sided and sided[0].side != "none" and draft.side != "none":
+            if not dispute.about_side() or _asked(state, draft, "side", sided[0].side):
+                continue
             state.doubts.append(
                 Doubtful(
                     "side",
                     True,
-                    f'{draft.term.label}: "{utterance.text}" or "{reading.text}"? Which side?',
+                    f'{draft.term.label}: "{utterance.text}" or "{dispute.text}"? Which side?',
                     draft.item,
                     draft.side,
                     (draft.side, sided[0].side),
@@ -66,12 +72,14 @@ def _compare(
                 )
             )
             draft.confidence = round(draft.confidence * 0.6, 3)
-        elif rival:
+        elif rival and dispute.about_value(draft, same[0]):
+            if _asked(state, draft, "mishearing", rival):
+                continue
             state.doubts.append(
                 Doubtful(
                     "mishearing",
                     draft.item.startswith(("power.", "sensation.")),
-                    f'{draft.term.label}: "{utterance.text}" or "{reading.text}"?',
+                    f'{draft.term.label}: "{utterance.text}" or "{dispute.text}"?',
                     draft.item,
                     draft.side,
                     (draft.value, rival),
@@ -96,7 +104,7 @@ def _compare(
                 Doubtful(
                     "mishearing",
                     False,
-                    f'"{utterance.text}" may have been "{reading.text}": '
+                    f'"{utterance.text}" may have been "{dispute.text}": '
                     f"is {draft.term.label} {draft.value}?",
                     draft.item,
                     draft.side,
@@ -106,3 +114,13 @@ def _compare(
                     rule="other_finding_heard",
                 )
             )
+
+
+def _asked(state: State, draft: Draft, kind: QuestionKind, rival: str) -> bool:
+    """Whether another listener's reading raised the question; its suggestions take in this one."""
+    for doubt in state.doubts:
+        if doubt.kind == kind and doubt.drafts == [draft] and doubt.rule in HEARD_OTHERWISE:
+            if rival not in doubt.suggestions:
+                doubt.suggestions = (*doubt.suggestions, rival)
+            return True
+    return False

@@ -50,6 +50,20 @@ def test_another_side_is_asked_and_blocks() -> None:
     assert (question.kind, question.blocking) == ("side", True)
 
 
+def test_a_listener_that_only_lost_words_raises_nothing() -> None:
+    # The other listener heard neither a muscle nor a side that this one heard: what it says of
+    # the rest is what both heard, in another place.
+    assert run(heard("ECRB three, ECU four", "ECU but three, ECU four")).questions == ()
+    assert run(heard("C4 ten, C5 nine", "C4 to C5 nine")).questions == ()
+    lost = heard("biceps four on the left", "biceps four underlift")
+    assert [q.rule for q in run(lost).questions] == ["side_against_run"]
+
+
+def test_several_other_readings_of_one_finding_are_one_question() -> None:
+    (question,) = run(heard("biceps four", "biceps five", "biceps three", "biceps five")).questions
+    assert question.suggestions == ("4", "5", "3")
+
+
 def test_a_hardly_heard_value_is_asked() -> None:
     spoken = transcript("biceps four")
     first = spoken.utterances[0]

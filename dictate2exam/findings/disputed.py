@@ -1,0 +1,61 @@
+"""What two readings of an utterance disagree in, and whether a finding hangs on it."""
+
+from difflib import SequenceMatcher
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import Draft
+from dictate2exam.speech.model import Utterance
+
+# A word that differs so many words before a finding's own may deny it: "can't hear a bruit".
+REACH = 3
+SIDES = frozenset({"left", "right"})
+
+
+class Dispute:
+    """The words of the reading that counts beside those of another listener."""
+
+    def __init__(self, utterance: Utterance, other: Utterance) -> None:
+        self.index, self.text = utterance.index, other.text
+        mine, theirs = _plain(utterance), _plain(other)
+        # Words that both heard, by their place in the other reading, and places that differ.
+        self.same: dict[int, int] = {}
+        self.differing: set[int] = set()
+        self.named: set[str] = set()
+        for kind, a, b, c, d in SequenceMatcher(None, mine, theirs, autojunk=False).get_opcodes():
+            if kind == "equal":
+                self.same.update(zip(range(c, d), range(a, b), strict=True))
+            else:
+                self.differing |= set(range(a, b)) or {a - 1, a}
+                self.named |= (set(theirs[c:d]) & SIDES) - set(mine[a:b])
+
+    def about_value(self, draft: Draft, rival: Draft) -> bool:
+        """Whether the readings differ in the words of the finding, or just before them.
+
+        A rival made of words that both heard, but further on, has only lost the words between:
+        "ECRB three, ECU four" heard as "ECU ... four", or "ECRB ... ECU four".
+        """
+        own = self._words(draft.marks)
+        if not own:
+            return False
+        near = range(min(own) - REACH, max(own) + 1)
+        moved = any(self.same.get(at, min(own)) not in near for at in self._words(rival.marks))
+        return not moved and not self.differing.isdisjoint(near)
+
+    def about_side(self) -> bool:
+        """Whether the other listener heard a side where the reading that counts has none or the
+        opposite; one that only lost the side is not believed."""
+        return bool(self.named)
+
+    def _words(self, marks: list[Mark]) -> set[int]:
+        return {
+            word
+            for mark in marks
+            if mark.written.utterance.index == self.index
+            for heard in [mark.written.heard(mark.start, mark.end - 1)]
+            for word in range(heard.first_word, heard.last_word + 1)
+        }
+
+
+def _plain(utterance: Utterance) -> list[str]:
+    """The words without what no listener hears."""
+    return [word.text.lower().removesuffix("'s").strip(".,;:?!'") for word in utterance.words]
