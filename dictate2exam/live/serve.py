@@ -5,6 +5,7 @@ import socket
 import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from dictate2exam.settings import Settings
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 MESSAGE_BYTES = 64 * 1024
 SHORTEST_PASSPHRASE = 12
+PORT_FILE = ".port"
 
 
 @dataclass(frozen=True)
@@ -83,9 +85,14 @@ def serve(
     say: Callable[[str], None] = say_at_once,
     make_hearer: Callable[[], Hearer] | None = None,
 ) -> None:
-    """Serves until it is interrupted; port 0 takes a free one. InputError for a taken port."""
+    """Serves until it is interrupted. InputError for a taken port.
+
+    Port 0 takes that of the last time in this folder, or a free one: a page that is still open,
+    with sound that was not stored yet, finds the server that was started again.
+    """
     host = other.host if other else "127.0.0.1"
-    listening = _bound(host, port)
+    kept = folder / PORT_FILE
+    listening = _bound(host, port) if port else _bound_as_before(host, kept)
     port = listening.getsockname()[1]
     hosts = (f"{host}:{port}",) if other else loopback_hosts(port)
     door = Door(
@@ -96,6 +103,8 @@ def serve(
         passphrase=other.passphrase if other else "",
     )
     clinic = Clinic(folder, lexicon, settings, make_hearer or stage_of(lexicon, settings))
+    with suppress(OSError):
+        kept.write_text(f"{port}\n", encoding="utf-8")
     application = make_app(clinic, door)
     config = uvicorn.Config(
         application,
@@ -124,6 +133,12 @@ def serve(
     finally:
         application.state.close()
         clinic.close()
+
+
+def _bound_as_before(host: str, kept: Path) -> socket.socket:
+    with suppress(OSError, ValueError, InputError):
+        return _bound(host, int(kept.read_text(encoding="utf-8")))
+    return _bound(host, 0)
 
 
 def _bound(host: str, port: int) -> socket.socket:

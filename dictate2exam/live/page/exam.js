@@ -180,7 +180,7 @@ export class Exam {
       this.listening.close();
       showSigned(this.exam, `/api/examinations/${encodeURIComponent(this.exam)}/report`, "The record is signed.");
     }
-    if (phase === "paused" && before !== "paused") this.line.hint(`Paused: nothing is kept. To go on, ${this.feet.how("go_on")}.`);
+    if (phase === "paused" && before !== "paused") this.line.hint(`Nothing is kept. To go on, ${this.feet.how("go_on")}.`);
     if (before === "paused" && phase === "listening") this.line.hint("Listening again.");
     if (this.lead && phase === "consent" && !$("consent").open) this.askConsent();
     if (this.lead && LISTENS.includes(phase) && !this.microphone.stream) this.listening.begin();

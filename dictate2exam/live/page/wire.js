@@ -3,20 +3,15 @@
 // Frames are kept in memory and nowhere else: what a browser stores on disk would stay there, as a
 // patient's voice, for an address that may never be opened again.
 
+import { tabName } from "./tab_name.js";
+
 const WAITS = [250, 500, 1000, 2000]; // ms before the next try
 const KEPT_AT_MOST = 12_000; // frames of 50 ms: ten minutes
-
-function tabName() {
-  let name = sessionStorage.getItem("tab");
-  if (!name) {
-    name = crypto.randomUUID();
-    sessionStorage.setItem("tab", name);
-  }
-  return name;
-}
+const LOOKS_AFTER = 2; // tries in vain, then it asks whether the server knows this browser at all
 
 export class Wire extends EventTarget {
-  /** Events: `message` (detail: the server's), `state` (detail: open, cut, full or lost). */
+  /** Events: `message` (detail: the server's), `state` (detail: open, cut, full, or shut where
+   *  the server is there but does not know this browser). */
   constructor(exam) {
     super();
     this.exam = exam;
@@ -26,14 +21,17 @@ export class Wire extends EventTarget {
     this.welcomed = false;
     this.known = false;
     this.tries = 0;
+    this.name = tabName();
     this.open();
   }
 
-  open() {
+  async open() {
+    const tab = await this.name;
+    if (this.closed) return;
     const scheme = location.protocol === "https:" ? "wss" : "ws";
     this.socket = new WebSocket(`${scheme}://${location.host}/live`);
     this.socket.binaryType = "arraybuffer";
-    this.socket.onopen = () => this.say({ type: "hello", exam: this.exam, tab: tabName() });
+    this.socket.onopen = () => this.say({ type: "hello", exam: this.exam, tab });
     this.socket.onmessage = ({ data }) => this.take(JSON.parse(data));
     this.socket.onclose = () => this.cut();
   }
@@ -44,18 +42,24 @@ export class Wire extends EventTarget {
     const wait = WAITS[Math.min(this.tries, WAITS.length - 1)];
     this.tries += 1;
     this.tell("cut");
+    if (this.tries > LOOKS_AFTER) this.look();
     this.timer = setTimeout(() => this.open(), wait);
+  }
+
+  async look() {
+    const answer = await fetch("/api/start").catch(() => undefined);
+    if (answer?.status === 403 && !this.welcomed) this.tell("shut");
   }
 
   close() {
     this.closed = true;
     clearTimeout(this.timer);
-    this.socket.close();
+    this.socket?.close();
   }
 
   /** Sends a message; false where there is no line, and then nothing was sent. */
   say(message) {
-    if (this.socket.readyState !== WebSocket.OPEN) return false;
+    if (this.socket?.readyState !== WebSocket.OPEN) return false;
     this.socket.send(JSON.stringify(message));
     return true;
   }

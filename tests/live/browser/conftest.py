@@ -68,7 +68,7 @@ def open_page(driver: Playwright) -> Iterator[Opener]:
 
     def opened(microphone: Path) -> Page:
         browsers.append(launched(driver, f"--use-file-for-fake-audio-capture={microphone}"))
-        return browsers[-1].new_page(viewport=VIEW)
+        return browsers[-1].new_context(viewport=VIEW).new_page()
 
     yield opened
     for one in browsers:

@@ -69,7 +69,7 @@ def start_of(orders: tuple[Order, ...] = ()) -> Start:
         consent=ConsentText(
             version="1",
             sentences=("Everything said in the room is recorded.", "It stays on this computer."),
-            question="Does the patient know this, and agree to be recorded?",
+            question="The patient knows this and agrees to be recorded.",
         ),
         cautions=("An aid for licensed clinicians.", "Speech can be misheard."),
         upload_types=(".wav", ".flac", ".txt"),
@@ -97,6 +97,7 @@ class Feed:
         self.uploads: list[dict[str, Any]] = []
         self.refused: list[str] = []
         self.acknowledges = True
+        self.refuses = False
         self.entries: tuple[ExaminationEntry, ...] = ()
         page.on("console", lambda m: self.refused.append(m.text) if m.type == "error" else None)
         page.on("pageerror", lambda error: self.refused.append(str(error)))
@@ -203,6 +204,9 @@ class Feed:
         return Handler
 
     def _socket(self, socket: WebSocketRoute) -> None:
+        if self.refuses:
+            socket.close(code=1012)
+            return
         self.sockets.append(socket)
         socket.on_message(lambda message: self._take(socket, message))
 
