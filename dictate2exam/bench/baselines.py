@@ -10,7 +10,8 @@ from dictate2exam.errors import InputError
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.mel import RATE, log_mel
 from dictate2exam.speech.model import Reading
-from dictate2exam.speech.pocketsphinx_listener import decode, heard_words, make_decoder, pcm16
+from dictate2exam.speech.pocketsphinx_listener import heard_words, make_decoder
+from dictate2exam.speech.running import decode
 from dictate2exam.speech.spoken import spoken_form
 from dictate2exam.speech.spread import spread_words
 
@@ -35,7 +36,7 @@ class GeneralPocketSphinx:
 
     def hear(self, samples: Samples) -> Reading:
         """Words with times and posteriors."""
-        if decode(self._decoder, pcm16(samples)) is None:
+        if decode(self._decoder, samples) is None:
             return Reading(listener=self.name, text="")
         words = heard_words(self._decoder)
         return Reading(listener=self.name, text=" ".join(w.text for w in words), words=words)

@@ -15,7 +15,7 @@ from dictate2exam.speech.base import Samples
 from dictate2exam.speech.endpoint import Span
 from dictate2exam.speech.listen import Stage
 from dictate2exam.speech.model import Signal, Utterance
-from dictate2exam.speech.stream import Reader, Stream
+from dictate2exam.speech.stream import Follower, Reader, Stream
 
 READINGS_FILE = "readings.jsonl"
 FULL_SCALE = 32_768
@@ -44,6 +44,11 @@ class Shared:
     def listeners(self) -> dict[str, str]:
         """Name and version of everything that hears."""
         return self._stage.listeners
+
+    def follow(self, samples: Samples) -> str:
+        """An utterance that is being spoken, once nobody else is read."""
+        with self._lock:
+            return self._stage.follow(samples)
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """One utterance, once nobody else is read."""
@@ -82,6 +87,10 @@ class Remembering:
         """Whether this stretch was read."""
         return (span.start, span.end - span.start) in self._known
 
+    def follow(self, samples: Samples) -> str:
+        """The words so far of an utterance that is being spoken; none from readers that wait."""
+        return self._reader.follow(samples) if isinstance(self._reader, Follower) else ""
+
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """What was read of this sound before, else what the reader reads now."""
         key = (round(start_s * SAMPLE_RATE), len(samples))
@@ -111,6 +120,11 @@ class Ears:
     def early(self) -> Utterance | None:
         """The utterance read ahead, once it is."""
         return None if self.ended else self._stream.early
+
+    @property
+    def words(self) -> str:
+        """What was heard so far of speech whose reading is still to come."""
+        return "" if self.ended else self._stream.words
 
     @property
     def spans(self) -> list[Span]:

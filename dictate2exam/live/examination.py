@@ -252,7 +252,7 @@ class Examination:
         if quiet and self.progress.phase == "asking" and not self.ears.ended:
             self.end_sound()
             self.telling.chart()
-        self.telling.partial(self.ears.early)
+        self.telling.partial(self.ears.early, self.ears.words)
         self._judge_level()
 
     def _judge_level(self) -> None:

@@ -59,10 +59,10 @@ class Telling:
             )
         )
 
-    def partial(self, early: Utterance | None) -> None:
-        """Words that may still change, where they have changed."""
+    def partial(self, early: Utterance | None, words: str) -> None:
+        """Words that may still change, where they have changed: those read ahead, else `words`."""
         fresh = early is not None and early.start_s >= self._exam.progress.heard_to - 1e-3
-        text = early.text if early and fresh else ""
+        text = early.text if early and fresh else words
         if text != self._partial:
             self._partial = text
             self._exam.tabs.tell_all(Partial(text=text))

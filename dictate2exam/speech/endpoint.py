@@ -165,6 +165,13 @@ class Endpointer:
         return self._span(self._runs, self._fed)
 
     @property
+    def sure(self) -> Span | None:
+        """What surely belongs to the utterance that is being spoken, unless it is cut shorter."""
+        if not self._runs or self._is_click():
+            return None
+        return self._span(self._runs, self._frame * FRAME)
+
+    @property
     def pending(self) -> int:
         """First sample that a later utterance may still hold; older sound can be forgotten."""
         first = self._runs[0][0] if self._runs else self._frame

@@ -17,6 +17,7 @@ from dictate2exam.speech.added_terms import AddedTerms
 from dictate2exam.speech.base import Listener, Samples
 from dictate2exam.speech.combine import combine
 from dictate2exam.speech.examiner import keep_examiner, read_examiner
+from dictate2exam.speech.following import Following
 from dictate2exam.speech.gate import Gate, verdict
 from dictate2exam.speech.language import build_language
 from dictate2exam.speech.model import Reading, Signal, Transcript, Utterance, Word
@@ -58,6 +59,9 @@ class Stage:
         self.gate = Gate(language, self.hearing.gate)
         self.domain = domain_waits.result()
         self.free: Listener | None = free_waits.result() if free_waits else None
+        # The one that hears while one speaks.
+        self._follower: Any = next((h for h in (self.second, self.domain) if _follows(h)), None)
+        self._following: Following | None = None
 
     @property
     def listeners(self) -> dict[str, str]:
@@ -65,12 +69,30 @@ class Stage:
         used = [self.domain, self.second, self.free]
         return {listener.name: listener.version for listener in used if listener is not None}
 
+    def follow(self, samples: Samples) -> str:
+        """Hears an utterance as far as it goes, so that less is left to do at its end.
+
+        Its words so far, which may change; none where they are surely talk.
+        """
+        self._following = self._followed(samples)
+        return self._following.hear(samples)
+
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
-        """One utterance of sound read by all; None when nobody heard a word."""
+        """One utterance of sound read by all; None when nobody heard a word.
+
+        What was heard of it while it was spoken changes nothing but the time that it takes.
+        """
+        following = self._followed(samples)
+        self._following = None
         # All at once: none of them holds the interpreter while it computes.
         hearers = [hearer for hearer in (self.domain, self.second, self.free) if hearer]
-        waits = [self._threads.submit(hearer.hear, samples) for hearer in hearers]
-        score = self.gate.score(samples)
+        waits = [
+            self._threads.submit(following.end_reading, samples)
+            if hearer is self._follower
+            else self._threads.submit(hearer.hear, samples)
+            for hearer in hearers
+        ]
+        score = following.end_score(samples)
         readings = [wait.result() for wait in waits]
         if readings[0].words and hasattr(self.domain, "choose_again"):
             others = tuple(reading.text for reading in readings[1:])
@@ -106,6 +128,14 @@ class Stage:
             domain=judged,
         )
 
+    def _followed(self, samples: Samples) -> Following:
+        """What is being heard of this utterance, begun anew where it was another's."""
+        if self._following is not None and self._following.begins(samples):
+            return self._following
+        if self._following is not None:
+            self._following.abandon()
+        return Following(self.gate, self._follower.begin() if self._follower else None)
+
     def remember(self, name: str, signal: Signal) -> None:
         """Keeps how the sound of this examiner is, unless it was too noisy to tell."""
         reader = self.second or self.domain
@@ -116,6 +146,10 @@ class Stage:
     def close(self) -> None:
         """Ends the threads."""
         self._threads.shutdown(wait=True)
+
+
+def _follows(listener: Listener | None) -> bool:
+    return hasattr(listener, "begin")
 
 
 def build_listener(name: str, lexicon: Lexicon, settings: Settings, free: bool = False) -> Any:

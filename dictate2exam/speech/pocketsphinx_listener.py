@@ -1,6 +1,5 @@
 """The embedded domain listener: PocketSphinx with the examination's own language."""
 
-import math
 import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -18,20 +17,12 @@ from dictate2exam.speech.language import Language, build_language
 from dictate2exam.speech.model import Reading, Word
 from dictate2exam.speech.personal_sounds import personal_sounds, write_personal_dictionary
 from dictate2exam.speech.pronounce import Pronouncer
+from dictate2exam.speech.running import Running
 from dictate2exam.speech.sphinx import new_decoder
 
 FRAME_S = 0.01
-PEAK = 0.5  # level given to each utterance; its decoder is trained on speech of usual loudness
 # Wide beams: on spoken phrases about a tenth fewer errors for a tenth more time than the default.
 BEAMS = {"beam": 1e-80, "wbeam": 1e-60, "pbeam": 1e-80, "maxhmmpf": -1}
-LARGEST_GAIN = 50.0
-
-
-def pcm16(samples: Samples) -> bytes:
-    """Samples as 16-bit PCM at a usual level."""
-    peak = float(np.abs(samples).max()) if len(samples) else 0.0
-    gain = min(PEAK / peak, LARGEST_GAIN) if peak > 0 else 1.0
-    return bytes((np.clip(samples * gain, -1, 1) * 32767).astype("<i2").tobytes())
 
 
 def make_decoder(model: str, dictionary: str, options: Mapping[str, float] | None = None) -> Any:
@@ -45,21 +36,6 @@ def make_decoder(model: str, dictionary: str, options: Mapping[str, float] | Non
         raise RecogniserError(
             f"PocketSphinx does not start ({error}); install the package pocketsphinx anew."
         ) from None
-
-
-def decode(decoder: Any, pcm: bytes, running: bool = False) -> float | None:
-    """Decodes one utterance; natural log of the best path's score, None when nothing was heard.
-
-    PocketSphinx hands scores over as plain numbers, not logs. `running` takes the cepstral mean of
-    what was heard before in place of that of the utterance; a decoder used so once stays so.
-    """
-    decoder.start_utt()
-    decoder.process_raw(pcm, full_utt=not running)
-    decoder.end_utt()
-    hypothesis = decoder.hyp()
-    if hypothesis is None or not hypothesis.hypstr.strip() or hypothesis.score <= 0:
-        return None
-    return math.log(hypothesis.score)
 
 
 def heard_words(decoder: Any) -> tuple[Word, ...]:
@@ -88,7 +64,9 @@ class Means:
         self._weight = 0
 
     def add(self, means: str, weight: int) -> None:
-        """One utterance's means, as PocketSphinx writes them."""
+        """One utterance's means, as PocketSphinx writes them; nothing where they are empty."""
+        if not means:
+            return
         values = np.array([float(value) for value in means.split(",")]) * weight
         self._total = self._total + values if self._weight else values
         self._weight += weight
@@ -120,11 +98,9 @@ class PocketSphinxListener:
             if sounds:
                 dictionary = Path(folder) / "personal.dict"
                 write_personal_dictionary(language.domain_dictionary, sounds, dictionary)
-            self._decoder = make_decoder(str(language.mixed), str(dictionary))
-        self._carried = bool(cepstral_means)
-        self._means = Means()
-        if cepstral_means:
-            self._decoder.set_cmn(cepstral_means)
+            self.decoder = make_decoder(str(language.mixed), str(dictionary))
+        self._kept_mean = cepstral_means
+        self.means = Means()
 
     @classmethod
     def build(cls, lexicon: Lexicon, settings: Settings) -> "PocketSphinxListener":
@@ -139,13 +115,37 @@ class PocketSphinxListener:
     @property
     def cepstral_means(self) -> str:
         """The mean cepstrum of this voice and microphone so far, as PocketSphinx writes it."""
-        return str(self._decoder.get_cmn(True)) if self._carried else self._means.text
+        return self.means.text or self._kept_mean
+
+    def begin(self) -> "RunningReading":
+        """An utterance that will be fed as it is spoken; the one before must have ended."""
+        return RunningReading(self, Running(self.decoder, self._kept_mean))
 
     def hear(self, samples: Samples) -> Reading:
         """Words with times and posteriors; empty when nothing was heard."""
-        if decode(self._decoder, pcm16(samples), running=self._carried) is None:
-            return Reading(listener=self.name, text="")
-        words = heard_words(self._decoder)
-        if words and not self._carried:
-            self._means.add(self._decoder.get_cmn(False), len(samples))
-        return Reading(listener=self.name, text=" ".join(word.text for word in words), words=words)
+        reading = self.begin()
+        reading.feed(samples)
+        return reading.end()
+
+
+class RunningReading:
+    """One utterance read while it is being spoken."""
+
+    def __init__(self, listener: PocketSphinxListener, running: Running) -> None:
+        self._listener, self._running = listener, running
+        self.feed, self.abandon = running.feed, running.abandon
+
+    @property
+    def text(self) -> str:
+        """The words so far, which may still change."""
+        return self._running.text
+
+    def end(self) -> Reading:
+        """The reading of the whole utterance."""
+        score = self._running.end()
+        if score is not None:
+            self._listener.means.add(*self._running.measured)
+        words = () if score is None else heard_words(self._listener.decoder)
+        return Reading(
+            listener=self._listener.name, text=" ".join(word.text for word in words), words=words
+        )

@@ -7,9 +7,22 @@ lock; names and answers are those of `pocketsphinx.Decoder`, as far as they are 
 
 import ctypes
 from collections.abc import Iterator, Mapping
-from ctypes import POINTER, byref, c_char_p, c_double, c_int, c_int32, c_long, c_size_t, c_void_p
+from ctypes import (
+    POINTER,
+    byref,
+    c_char_p,
+    c_double,
+    c_float,
+    c_int,
+    c_int32,
+    c_long,
+    c_size_t,
+    c_void_p,
+)
 from functools import lru_cache
 from typing import Any, NamedTuple
+
+import numpy as np
 
 BASE = 1.0001  # PocketSphinx counts in powers of it
 ACOUSTIC_MODEL = "en-us/en-us"
@@ -35,6 +48,14 @@ FUNCTIONS: dict[str, tuple[Any, list[Any]]] = {
     "ps_seg_prob": (c_int32, [c_void_p, c_void_p, c_void_p, c_void_p]),
     "ps_get_cmn": (c_char_p, [c_void_p, c_int]),
     "ps_set_cmn": (c_int, [c_void_p, c_char_p]),
+    "ps_get_fe": (c_void_p, [c_void_p]),
+    "fe_start_utt": (c_int, [c_void_p]),
+    "fe_get_output_size": (c_int, [c_void_p]),
+    "fe_process_utt": (
+        c_int,
+        [c_void_p, c_char_p, c_size_t, POINTER(POINTER(POINTER(c_float))), POINTER(c_int)],
+    ),
+    "fe_free_2d": (None, [c_void_p]),
 }
 
 
@@ -108,7 +129,10 @@ class FreeDecoder:
         self._checked(self._library.ps_start_utt(self._decoder))
 
     def process_raw(self, pcm: bytes, full_utt: bool = False) -> None:
-        """Reads 16-bit sound; `full_utt` says that it is the whole utterance."""
+        """Reads 16-bit sound; `full_utt` says that it is the whole utterance.
+
+        A decoder that was fed in pieces once never again measures the mean of a whole utterance.
+        """
         count = len(pcm) // 2
         self._checked(self._library.ps_process_raw(self._decoder, pcm, count, 0, full_utt))
 
@@ -143,6 +167,24 @@ class FreeDecoder:
         """Takes a cepstral mean; ValueError when it is none."""
         if self._library.ps_set_cmn(self._decoder, means.encode()) != 0:
             raise ValueError("not a cepstral mean")
+
+    def cepstral_mean(self, pcm: bytes) -> str:
+        """The mean cepstrum of 16-bit sound, as `set_cmn` takes it; empty for none.
+
+        Only between utterances: it uses the decoder's own front end.
+        """
+        front_end = self._library.ps_get_fe(self._decoder)
+        size = self._library.fe_get_output_size(front_end)
+        block, count = POINTER(POINTER(c_float))(), c_int()
+        self._library.fe_start_utt(front_end)
+        self._library.fe_process_utt(front_end, pcm, len(pcm) // 2, byref(block), byref(count))
+        if not block:
+            return ""
+        frames = np.ctypeslib.as_array(block[0], shape=(count.value, size))
+        heard = frames[frames[:, 0] >= 0]  # PocketSphinx too leaves out frames without energy
+        mean = (heard if len(heard) else frames).mean(axis=0)
+        self._library.fe_free_2d(block)
+        return ",".join(f"{value:.4f}" for value in mean)
 
     def _checked(self, status: int) -> None:
         if status < 0:

@@ -8,7 +8,7 @@ recording, so that a file and the same sound live give the same utterances.
 from collections import deque
 from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from dictate2exam.speech.endpoint import Endpointer, Span
 from dictate2exam.speech.model import Utterance
 from dictate2exam.speech.signal import measure_signal
 
+FOLLOW_STEP = 3_200  # samples, 0.2 s: what is new is handed on when there is so much
 NOISE_WINDOW = 30 * SAMPLE_RATE  # samples before the end of an utterance that tell of its noise
 
 
@@ -32,6 +33,15 @@ class Reader(Protocol):
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """The utterance, or None when nobody heard a word."""
+        ...
+
+
+@runtime_checkable
+class Follower(Protocol):
+    """A reader that takes an utterance while it is being spoken too."""
+
+    def follow(self, samples: Samples) -> str:
+        """Hears it as far as it goes, from its beginning; the words so far, which may change."""
         ...
 
 
@@ -62,10 +72,10 @@ class _Sound:
 class Stream:
     """Fed with mono 16 kHz sound in pieces of any size; never waits for the reading.
 
-    With `ahead` an utterance is read 0.3 s after its speech ends (`early`), and read again where
-    speech goes on within another 0.3 s: the words come earlier, for more work. `spans` are all
-    utterances found so far, wordless ones included; times count from the first sample fed. The
-    sound must not be changed later.
+    With `ahead` an utterance is heard while it is spoken, by a reader that can (`words`), read
+    0.3 s after its speech ends (`early`), and read again where speech goes on within another
+    0.3 s: the words come earlier, for more work. `spans` are all utterances found so far, wordless
+    ones included; times count from the first sample fed. The sound must not be changed later.
     """
 
     def __init__(self, reader: Reader, ahead: bool = True) -> None:
@@ -76,6 +86,8 @@ class Stream:
         self._sound = _Sound()
         self._thread = ThreadPoolExecutor(max_workers=1)  # a reader reads one utterance at a time
         self._early: tuple[Span, Future[Utterance | None]] | None = None
+        self._followed: tuple[Span, Future[str]] | None = None
+        self._words = ""
         self._waiting: deque[Future[Utterance | None]] = deque()
         self._given = 0
 
@@ -85,11 +97,19 @@ class Stream:
         self._take(self._endpointer.feed(samples))
         if self._ahead:
             self._read_ahead()
+            self._follow()
         self._sound.forget(min(self._endpointer.pending, self._sound.end - NOISE_WINDOW))
         found = []
         while self._waiting and self._waiting[0].done():
             found += self._give(self._waiting.popleft())
+        if not self._waiting and self._endpointer.sure is None:
+            self._words = ""
         return found
+
+    @property
+    def words(self) -> str:
+        """What was heard so far of speech that is not given out yet; it may still change."""
+        return self._words
 
     @property
     def early(self) -> Utterance | None:
@@ -138,6 +158,24 @@ class Stream:
             self._early = None
         if likely and not self._early:
             self._early = (likely, self._start(likely))
+
+    def _follow(self) -> None:
+        """Hands on what is new of the utterance that is being spoken, once the last was heard."""
+        if not isinstance(self._reader, Follower):
+            return
+        span = self._endpointer.sure
+        if self._followed and self._followed[1].done():
+            words = self._followed[1].result()
+            if span and self._followed[0].start == span.start:
+                self._words = words
+        elif self._followed:
+            return
+        known = self._followed[0].end if self._followed else 0
+        again = self._followed is None or span is None or self._followed[0].start != span.start
+        if span is None or self._early or (not again and span.end - known < FOLLOW_STEP):
+            return
+        sound = self._sound.cut(span.start, span.end)
+        self._followed = (span, self._thread.submit(self._reader.follow, sound))
 
     def _start(self, span: Span) -> "Future[Utterance | None]":
         first, spans = noise_window([*self.spans, span])

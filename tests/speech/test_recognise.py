@@ -18,11 +18,10 @@ from dictate2exam.speech.language import build_language
 from dictate2exam.speech.moonshine_listener import MoonshineListener
 from dictate2exam.speech.pocketsphinx_listener import (
     PocketSphinxListener,
-    decode,
     heard_words,
     make_decoder,
-    pcm16,
 )
+from dictate2exam.speech.running import decode
 
 DATA = Path("/usr/share/pocketsphinx/test/data")
 jiwer = pytest.importorskip("jiwer")
@@ -58,7 +57,7 @@ def test_the_general_language_hears_read_sentences(austen: list[tuple[str, Path]
     decoder = make_decoder(str(language.general), str(language.general_dictionary))
     heard = []
     for _, path in austen:
-        decode(decoder, pcm16(load_recording([path]).samples))
+        decode(decoder, load_recording([path]).samples)
         heard.append(" ".join(word.text for word in heard_words(decoder)))
     assert jiwer.wer([text for text, _ in austen], heard) <= 0.5
 

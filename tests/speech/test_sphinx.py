@@ -5,14 +5,17 @@ Source of the sound: Debian's package pocketsphinx-testdata (public domain).
 
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from dictate2exam.audio.load import load_recording
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.speech import sphinx
+from dictate2exam.speech.base import Samples
 from dictate2exam.speech.language import build_language
-from dictate2exam.speech.pocketsphinx_listener import BEAMS, decode, heard_words, pcm16
+from dictate2exam.speech.pocketsphinx_listener import BEAMS, heard_words
+from dictate2exam.speech.running import Running, decode, gain_of, pcm16, score_of
 
 DATA = Path("/usr/share/pocketsphinx/test/data/librivox")
 pytestmark = pytest.mark.skipif(
@@ -28,8 +31,20 @@ def options() -> dict[str, object]:
 
 
 @pytest.fixture(scope="module")
-def sounds() -> list[bytes]:
-    return [pcm16(load_recording([path]).samples) for path in sorted(DATA.glob("*.wav"))[:2]]
+def speech() -> list[Samples]:
+    return [load_recording([path]).samples for path in sorted(DATA.glob("*.wav"))[:2]]
+
+
+@pytest.fixture(scope="module")
+def sounds(speech: list[Samples]) -> list[bytes]:
+    return [pcm16(samples, gain_of(samples)) for samples in speech]
+
+
+def decoded(decoder: Any, pcm: bytes, whole: bool = True) -> float | None:
+    decoder.start_utt()
+    decoder.process_raw(pcm, full_utt=whole)
+    decoder.end_utt()
+    return score_of(decoder)
 
 
 def test_words_scores_and_means_are_those_of_the_wheel(
@@ -40,7 +55,7 @@ def test_words_scores_and_means_are_those_of_the_wheel(
     theirs, ours = Decoder(**options), sphinx.FreeDecoder(options)
     assert sounds
     for pcm in sounds:
-        assert decode(ours, pcm) == pytest.approx(decode(theirs, pcm), abs=1e-9)
+        assert decoded(ours, pcm) == pytest.approx(decoded(theirs, pcm), abs=1e-9)
         for mine, other in zip(heard_words(ours), heard_words(theirs), strict=True):
             assert (mine.text, mine.start_s, mine.end_s) == (
                 other.text,
@@ -51,9 +66,42 @@ def test_words_scores_and_means_are_those_of_the_wheel(
         assert ours.get_cmn(False) == theirs.get_cmn(False)
     ours.set_cmn("40,3,-1")
     theirs.set_cmn("40,3,-1")
-    assert decode(ours, sounds[0], running=True) == pytest.approx(
-        decode(theirs, sounds[0], running=True), abs=1e-9
+    assert decoded(ours, sounds[0], whole=False) == pytest.approx(
+        decoded(theirs, sounds[0], whole=False), abs=1e-9
     )
+
+
+def test_the_measured_mean_is_that_which_the_wheel_takes_of_a_whole_utterance(
+    options: dict[str, object], sounds: list[bytes]
+) -> None:
+    from pocketsphinx import Decoder
+
+    theirs, ours = Decoder(**options), sphinx.FreeDecoder(options)
+    for pcm in sounds:
+        decoded(theirs, pcm)
+        expected = [float(value) for value in theirs.get_cmn(False).split(",")]
+        found = [float(value) for value in ours.cepstral_mean(pcm).split(",")]
+        assert found == pytest.approx(expected, abs=0.1)  # a last, unfilled frame more or less
+
+
+def test_fed_in_any_pieces_and_after_another_was_given_up_it_hears_the_same(
+    options: dict[str, object], speech: list[Samples]
+) -> None:
+    """Up to what PocketSphinx itself carries from one utterance to the next: some thousandths."""
+    decoder = sphinx.FreeDecoder(options)
+    expected, words = decode(decoder, speech[0]), [word.text for word in heard_words(decoder)]
+    assert words
+    for piece in (800, 3_333, 40_000):
+        given_up = Running(decoder)
+        given_up.feed(speech[1])
+        given_up.abandon()
+        running, texts = Running(decoder), []
+        for place in range(0, len(speech[0]), piece):
+            running.feed(speech[0][place : place + piece])
+            texts.append(running.text)
+        assert any(texts[:-1])  # words stand before the end
+        assert running.end() == pytest.approx(expected, abs=0.02)
+        assert [word.text for word in heard_words(decoder)] == words
 
 
 def test_others_work_while_it_decodes(options: dict[str, object], sounds: list[bytes]) -> None:
