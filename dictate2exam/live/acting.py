@@ -30,7 +30,7 @@ from dictate2exam.live.messages import (
     Trouble,
 )
 from dictate2exam.live.orders import OrderReader
-from dictate2exam.live.reading import last_findings
+from dictate2exam.live.reading import last_asked, last_findings, same_question
 from dictate2exam.live.saying import all_said
 from dictate2exam.live.showing import show_location, show_next
 from dictate2exam.questions import Question
@@ -134,7 +134,12 @@ class Acting:
                 standing = {key_of(finding) for finding in exam.record.standing}
                 lost = [f for f in before.standing if key_of(f) not in standing]
                 gone = tuple(finding.finding_id for finding in lost)
-                say = f"Taken back: {all_said(lost, exam.lexicon)}."
+                asked = [
+                    f"the question about “{question.heard[0].text}”"
+                    for question in last_asked(before.standing, before.questions, at_s)
+                    if same_question(exam.record.questions, question) is None
+                ]
+                say = f"Taken back: {'; '.join(asked) or all_said(lost, exam.lexicon)}."
             exam.telling.chart()
         if fits and order == "finish":
             _, say = self._finished()
@@ -153,7 +158,8 @@ class Acting:
             return False, "That is not possible now."
         last = last_findings(exam.record.standing, at_s)
         if order == "take_back":
-            return bool(last), "There is nothing to take back."
+            asked = last_asked(exam.record.standing, exam.record.questions, at_s)
+            return bool(last or asked), "There is nothing to take back."
         if order == "repeat":
             said = all_said(last, exam.lexicon)
             return True, f"{said[:1].upper()}{said[1:]}." if last else "Nothing was found yet."

@@ -88,13 +88,33 @@ def last_findings(findings: Sequence[Finding], before_s: Seconds) -> list[Findin
     return sorted((f for f in spoken if ends[f.finding_id] >= last - NEAR_S), key=place_of)
 
 
+def last_asked(
+    findings: Sequence[Finding], questions: Sequence[Question], before_s: Seconds
+) -> list[Question]:
+    """The questions whether the last words are a finding at all, where those came after all found.
+
+    Who takes back what was said just now means these words, not the finding before them.
+    """
+    ended = [
+        (max(span.end_s for span in q.heard), q)
+        for q in questions
+        if q.kind == "commentary" and q.state == "open" and q.heard and not q.finding_ids
+    ]
+    found = last_findings(findings, before_s)
+    last_found = max((span.end_s for f in found for span in f.heard), default=-1.0)
+    late = [(end, q) for end, q in ended if last_found + NEAR_S < end <= before_s + NEAR_S]
+    last = max((end for end, _ in late), default=0.0)
+    return [q for end, q in late if end >= last - NEAR_S]
+
+
 def _without(extraction: Extraction, withdrawals: Sequence[Seconds]) -> Extraction:
-    """The extraction with what was found last before each of these seconds withdrawn.
+    """The extraction with what was found, or asked about, last before each of these seconds gone.
 
     What a withdrawn finding had corrected doesn't come back: a value that was called wrong is not
     put in silently.
     """
     gone = set(extraction.withdrawn)
+    questions = extraction.questions
     corrected = {finding.corrects for finding in extraction.findings}
     for second in withdrawals:
         left = [
@@ -102,6 +122,10 @@ def _without(extraction: Extraction, withdrawals: Sequence[Seconds]) -> Extracti
             for f in extraction.findings
             if f.finding_id not in gone and f.finding_id not in corrected
         ]
-        gone |= {finding.finding_id for finding in last_findings(left, second)}
+        asked = last_asked(left, questions, second)
+        if asked:
+            questions = tuple(q for q in questions if q not in asked)
+        else:
+            gone |= {finding.finding_id for finding in last_findings(left, second)}
     order = tuple(f.finding_id for f in extraction.findings if f.finding_id in gone)
-    return extraction.model_copy(update={"withdrawn": order})
+    return extraction.model_copy(update={"withdrawn": order, "questions": questions})

@@ -23,6 +23,8 @@ from dictate2exam.live.messages import (
     Trouble,
     Welcome,
 )
+from dictate2exam.speech.base import Samples
+from dictate2exam.speech.model import Utterance
 from tests.live.spoken import Scripted, Tab, clinic_of, frames_of, sound_of
 
 TEXTS = (
@@ -91,6 +93,29 @@ def test_taking_back_by_voice_and_by_key(place: Path) -> None:
     tab.send(GiveOrder(order="repeat"))
     assert tab.exam.settled()
     assert tab.last(Done).say == "Deltoid four plus, right."
+    tab.clinic.close()
+
+
+class Doubting(Scripted):
+    """Takes the triceps for talk, so that it is asked about and not found."""
+
+    def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
+        heard = super().read(samples, index, start_s, snr_db)
+        talk = heard is not None and heard.text.startswith("triceps")
+        return heard.model_copy(update={"domain": "talk"}) if heard and talk else heard
+
+
+def test_words_that_were_only_asked_about_are_what_is_taken_back(place: Path) -> None:
+    texts = (*TEXTS, "page take that back")
+    tab = agreed(Tab(clinic_of(place, Doubting(texts))))
+    tab.sound(frames_of(sound_of(len(texts))))
+    tab.until(lambda: bool(tab.all(Done)))
+    assert tab.last(Done).say == "Taken back: the question about “triceps five”."
+    assert tab.values == {"power.deltoid right": "4+", "power.biceps_brachii right": "3"}
+    assert not [q for q in tab.exam.record.questions if q.kind == "commentary"]
+    tab.send(GiveOrder(order="take_back"))
+    assert tab.exam.settled()
+    assert list(tab.values) == ["power.deltoid right"]
     tab.clinic.close()
 
 
