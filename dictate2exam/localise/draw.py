@@ -1,28 +1,35 @@
 """Draws examinations from the model with its own assumptions broken, to measure it honestly.
 
-Shares come from anywhere in their published range, the examiner's noise is doubled (the spread of
-grades and scores; the share of misread signs and reflexes), 30 in 100 items are missing and one
-finding in fifty is simply wrong.
+Shares come from anywhere in their published range, the examiner's noise is doubled, 30 in 100 items
+are missing and one finding in fifty is simply wrong. What doubled noise is in a grade is plain:
+twice the spread. In a sign it can be read in two ways (`Misreading`), and both are measured.
 """
 
+import copy
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
+from dictate2exam.lexicon.likelihoods import Likelihoods
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.cells import LOWER
 from dictate2exam.localise.engine import Engine
-from dictate2exam.localise.evidence import EvidenceReader
+from dictate2exam.localise.evidence import EvidenceReader, RowTable
 from dictate2exam.localise.forward import MOTOR, SKIN, composites
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.next_items import probe
+from dictate2exam.localise.signs import Signs
 from dictate2exam.localise.tables import TEN
 
 Floats = npt.NDArray[np.float64]
 MISSING, WRONG, NOISE = 0.3, 0.02, 2.0
+# Signs and reflexes: half the log odds (the same noise on the scale of doubt; the harsher one), or
+# twice as many misread.
+Misreading = Literal["halved_log_odds", "doubled_errors"]
 
 
 def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
@@ -35,6 +42,13 @@ def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
     ]
 
 
+def _without_reserve(tables: Likelihoods) -> Likelihoods:
+    model = copy.deepcopy(tables.model)
+    for kind in ("reflex", "signs"):
+        model[kind]["reserve"] = 1.0
+    return replace(tables, model=model)
+
+
 @dataclass(frozen=True)
 class Drawn:
     """One invented examination with the configuration behind it."""
@@ -44,10 +58,23 @@ class Drawn:
 
 
 class Drawer:
-    """Draws from one engine; `seed` makes the same examinations again."""
+    """Draws from one engine; `seed` makes the same examinations again.
 
-    def __init__(self, engine: Engine, lexicon: Lexicon, seed: int) -> None:
+    The reserve that the ranking reckons with is left out: it is no part of how people are examined.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        lexicon: Lexicon,
+        seed: int,
+        misreading: Misreading = "halved_log_odds",
+    ) -> None:
         self._engine, self._chance = engine, np.random.default_rng(seed)
+        self._misreading = misreading
+        tables = _without_reserve(engine.tables)
+        self._signs = Signs(tables, engine.graph, engine.forward)
+        self._reader = EvidenceReader(tables, engine.forward, self._signs)
         weights = np.array([made.weight for made in engine.hypotheses.configurations])
         self._weights = weights / weights.sum()
         self._whole = composites(lexicon, engine.tables)
@@ -91,7 +118,10 @@ class Drawer:
         return int(np.searchsorted(cuts, place + NOISE * noise * self._chance.standard_normal()))
 
     def _misread(self, chances: Floats) -> int:
-        """An index drawn from chances of which all but the largest are doubled, up to even odds."""
+        """An index drawn from chances as the misreading bends them; doubled up to even odds."""
+        if self._misreading == "halved_log_odds":
+            weights = np.sqrt(np.maximum(chances, 0))
+            return int(self._chance.choice(len(weights), p=weights / weights.sum()))
         best = int(np.argmax(chances))
         rest = 1 - float(chances[best])
         share = min(NOISE * rest, max(rest, 0.5))
@@ -99,8 +129,19 @@ class Drawer:
         weights[best] = 1 - share
         return int(self._chance.choice(len(weights), p=weights))
 
+    def _chances(
+        self, observed: Observation, table: RowTable, row: int, cache: dict[str, float]
+    ) -> Floats:
+        """Chances of the values; findings that hang on one hidden fact share it."""
+        fact = self._reader.hidden_fact(observed)
+        if not fact or table.chance is None:
+            return np.asarray(table.at(np.array([row]))[0])
+        if fact not in cache:
+            cache[fact] = float(self._chance.random() < table.chance[row])
+        return np.asarray(table.cells[0] if cache[fact] else table.cells[1])
+
     def _value(self, observed: Observation, row: int, cache: dict[str, float], kept: Floats) -> str:
-        reader: EvidenceReader = self._engine.reader
+        reader = self._reader
         table = reader.row_table(observed)
         if table is None:
             return ""
@@ -110,7 +151,7 @@ class Drawer:
         model = self._engine.tables.model
         lower = self._engine.hypotheses.configurations[row].mode == LOWER
         if kind not in {"power", "ten"}:
-            return table.values[self._misread(table.at(np.array([row]))[0])]
+            return table.values[self._misread(self._chances(observed, table, row, cache))]
         prefix, target = (MOTOR if name.startswith(MOTOR) else SKIN), name.partition(":")[2]
         surviving = 0.0 if lower else self._limited(row, name)
         parts = self._whole.get(target, {target: 1.0}) if lower else {}

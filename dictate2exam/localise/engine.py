@@ -17,7 +17,7 @@ from dictate2exam.localise.cache import cached_forward
 from dictate2exam.localise.evidence import EvidenceReader
 from dictate2exam.localise.forward import Forward, build_forward
 from dictate2exam.localise.graph import ROOTS, Graph, build_graph
-from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses
+from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses, roots_hit
 from dictate2exam.localise.likelihood import Factor
 from dictate2exam.localise.signs import Signs
 
@@ -76,6 +76,28 @@ class Engine:
             states = np.stack([worst > 0, before > 0, worst == 1.0], axis=1)
             made[root] = states.astype(np.float64)
         return made
+
+    @cached_property
+    def groups(self) -> tuple[npt.NDArray[np.int64], tuple[str, ...]]:
+        """The group of each site, and the ids of the groups.
+
+        Sites that hit the same roots above the clavicle are a group; any other is one of its own.
+        """
+        ids: dict[str, int] = {}
+        numbers = []
+        for site in self.sites:
+            roots = roots_hit(site, self.graph)
+            name = "+".join(root.lower() for root in roots) or site.site_id
+            numbers.append(ids.setdefault(name, len(ids)))
+        return np.array(numbers), tuple(ids)
+
+    @cached_property
+    def groups_with_trunk(self) -> frozenset[str]:
+        """The ids of the groups of roots that a trunk is in."""
+        numbers, ids = self.groups
+        return frozenset(
+            ids[n] for n, site in zip(numbers, self.sites, strict=True) if "trunk" in site.site_id
+        )
 
     def log_weights(self, factors: list[Factor]) -> Floats:
         """Log of prior times likelihood of each row (not normalised)."""

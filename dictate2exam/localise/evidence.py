@@ -23,6 +23,8 @@ IMAGES = ("intact", "avulsed", "pseudomeningocele")
 # A hedged grade is the one named this often, else a neighbour (judgement).
 HEDGED = 0.6
 UNITS = {"d": 1.0, "w": 7.0, "m": 30.4, "y": 365.0}
+# Kinds of table that the interval since injury changes.
+SLOW = {"wasting", "needle", "conduction"}
 # Kinds of item that say nothing about the site.
 NO_INFORMATION = {"context", "range", "pulse"}
 
@@ -64,7 +66,7 @@ class EvidenceReader:
     def __init__(self, likelihoods: Likelihoods, forward: Forward, signs: Signs) -> None:
         self._model, self._forward, self._signs = likelihoods.model, forward, signs
         self._tables: dict[tuple[str, float | None], Floats] = {}
-        self._looked_up: dict[str, Floats] = {}
+        self._looked_up: dict[tuple[str, float | None], Floats] = {}
 
     def table(self, kind: str, interval: float | None = None) -> Floats:
         """The table of one kind of finding (cells by values)."""
@@ -162,19 +164,30 @@ class EvidenceReader:
         ):
             key = f"{name}_brisk" if kind == "reflex" else name
             if kind in {"sign", "reflex"} and key in so:
+                reserve = float(self._model["signs"]["reserve"])
+                given = tables.bent_yes(np.array([so[key], otherwise[key]]), reserve)
+                if_so, if_not = (float(chance) for chance in given)
                 values = tables.REFLEXES if kind == "reflex" else tables.PRESENCE
                 weights = _weights(observed, values)
                 positive = "brisk" if kind == "reflex" else "present"
                 sure = float(weights[values.index(positive)])
                 return (
                     fact,
-                    sure * so[key] + (1 - sure) * (1 - so[key]),
-                    sure * otherwise[key] + (1 - sure) * (1 - otherwise[key]),
+                    sure * if_so + (1 - sure) * (1 - if_so),
+                    sure * if_not + (1 - sure) * (1 - if_not),
                 )
         return None
 
-    def row_table(self, observed: Observation) -> "RowTable | None":
-        """Probability of each value of an item in any rows; None where the item says nothing."""
+    def hidden_fact(self, observed: Observation) -> str:
+        """The hidden fact that a finding hangs on with others; empty where there is none."""
+        fact = self._hidden(observed)
+        return fact[0] if fact else ""
+
+    def row_table(self, observed: Observation, interval: float | None = None) -> "RowTable | None":
+        """Probability of each value of an item in any rows; None where the item says nothing.
+
+        `interval` is in days since injury.
+        """
         kind, _, name = observed.item.partition(".")
         if kind in NO_INFORMATION or observed.value in SILENT:
             return None
@@ -195,26 +208,28 @@ class EvidenceReader:
         column, table, named = self.about(observed.item, observed.scale, observed.value)
         if column:
             bins = self._forward.by_mode[self._forward.column[column]]
-            return RowTable(named, self._by_bin(table), bins=bins)
+            slow = interval if table in SLOW else None
+            return RowTable(named, self._by_bin(table, slow), bins=bins)
         if kind == "imaging":
             return RowTable(IMAGES, self._signs.imaging(name.upper()))
-        sign = self._sign(observed.item, observed, None)
+        sign = self._sign(observed.item, observed, interval)
         if sign is None:
             return None
         values = tables.NEEDLE if kind == "needle" else tables.PRESENCE
         return RowTable(values, np.array([[1.0, 0.0], [0.0, 1.0]]), chance=sign)
 
-    def _by_bin(self, table: str) -> Floats:
+    def _by_bin(self, table: str, interval: float | None) -> Floats:
         """Probability of each value for each bin of each mode."""
-        if table not in self._looked_up:
-            cells = self.table(table)
+        key = (table, interval)
+        if key not in self._looked_up:
+            cells = self.table(table, interval)
             masses = MASSES @ cells.reshape(MODES, len(CELLS), -1)
-            self._looked_up[table] = masses.reshape(-1, cells.shape[1])
-        return self._looked_up[table]
+            self._looked_up[key] = masses.reshape(-1, cells.shape[1])
+        return self._looked_up[key]
 
     def factors(self, observations: Sequence[Observation]) -> list[Factor]:
         """Factors of all observations; those that say nothing make none."""
-        interval = _interval(observations)
+        interval = interval_of(observations)
         targets: dict[str, Target] = {}
         hidden: dict[str, Hidden] = {}
         made: list[Factor] = []
@@ -235,7 +250,7 @@ class EvidenceReader:
                 continue
             weights = _weights(observed, values)
             limited = table == "power" and observed.detail.get("limited_by")
-            slow = interval if table in {"wasting", "needle", "conduction"} else None
+            slow = interval if table in SLOW else None
             cells = self.table("limited" if limited else table, slow) @ weights
             column = self._forward.column[name]
             targets.setdefault(name, Target(column)).parts.append((number, cells))
@@ -258,7 +273,8 @@ def _weights(observed: Observation, values: tuple[str, ...]) -> Floats:
     return spread_over(_known(observed, values), values, observed.confidence, sure)
 
 
-def _interval(observations: Sequence[Observation]) -> float | None:
+def interval_of(observations: Sequence[Observation]) -> float | None:
+    """Days since injury, where a finding says so."""
     for observed in observations:
         if observed.item == "context.interval_days":
             return days_in(observed.value)

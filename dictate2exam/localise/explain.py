@@ -6,18 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from dictate2exam.localise.engine import Engine, normalised
+from dictate2exam.localise.engine import Engine
 from dictate2exam.localise.graph import ROOTS
 from dictate2exam.localise.hypotheses import SiteKey
-from dictate2exam.localise.likelihood import Factor
 from dictate2exam.localise.model import (
-    EvidenceWeight,
     Marginals,
-    Observation,
     RootMarginal,
     SegmentInvolved,
     Site,
-    Unexplained,
 )
 
 Floats = npt.NDArray[np.float64]
@@ -87,7 +83,8 @@ def _segments(engine: Engine, site: SiteKey, number: int, mass: Floats) -> list[
     return found
 
 
-def _roots_in_words(roots: list[str]) -> str:
+def roots_in_words(roots: list[str]) -> str:
+    """Roots as a reader names them: C5 to C7, or C5 and T1."""
     if len(roots) < 2:
         return "".join(roots)
     numbers = [ROOTS.index(root) for root in roots]
@@ -132,7 +129,7 @@ def summary(engine: Engine, site: SiteKey, segments: Sequence[SegmentInvolved]) 
             where = known[0][0] if known and known[0][1] == segment.extent else where
         groups.setdefault((where, segment.extent), []).append(root)
     said = [
-        f"{_roots_in_words(roots)} {where}, {extent}" for (where, extent), roots in groups.items()
+        f"{roots_in_words(roots)} {where}, {extent}" for (where, extent), roots in groups.items()
     ]
     return "; ".join(said + others)
 
@@ -188,99 +185,3 @@ def marginals(engine: Engine, posterior: Posterior) -> Marginals:
         segments={name: float(involved[at]) for at, name in enumerate(engine.graph.segments)},
         roots=roots,
     )
-
-
-def _log_odds(sites: Floats, number: int) -> float:
-    inside = sites[number]
-    return float(np.log2(max(inside, 1e-12)) - np.log2(max(1 - inside, 1e-12)))
-
-
-@dataclass(frozen=True)
-class LeftOut:
-    """What the posterior becomes without one finding, on the rows that can matter."""
-
-    number: int
-    sites: Floats
-    leading_rows: Floats
-
-
-def _without(
-    engine: Engine, factors: list[Factor], log_weights: Floats, leading: int
-) -> tuple[npt.NDArray[np.int64], list[LeftOut]]:
-    rows = np.flatnonzero(log_weights > log_weights.max() - DEPTH)
-    base = log_weights[rows]
-    site_of = engine.forward.site_of[rows]
-    made = []
-    for factor in factors:
-        full = factor.log(engine.forward, rows)
-        for number in factor.numbers:
-            rest = normalised(base - full + factor.log(engine.forward, rows, number))
-            sums = np.bincount(site_of, weights=rest, minlength=len(engine.sites))
-            sites = np.asarray(sums, dtype=np.float64)
-            made.append(LeftOut(number, sites, rest * (site_of == leading)))
-    return rows, made
-
-
-def weigh(
-    engine: Engine,
-    observations: Sequence[Observation],
-    factors: list[Factor],
-    log_weights: Floats,
-    posterior: Posterior,
-    tie_bits: float,
-    unexplained_bits: float,
-) -> tuple[tuple[EvidenceWeight, ...], tuple[Unexplained, ...]]:
-    """Bits of each finding for the leading site and against its rival; findings not explained.
-
-    Bits are what the log odds of the leading site gain from the finding, given all the others.
-    """
-    order = np.argsort(-posterior.sites, kind="stable")
-    leading = int(order[0])
-    bits = np.log2(np.maximum(posterior.sites, 1e-300))
-    rival = next((int(n) for n in order[1:] if bits[leading] - bits[n] >= tie_bits), int(order[1]))
-    rows, left_out = _without(engine, factors, log_weights, leading)
-    odds = _log_odds(posterior.sites, leading)
-    gap = bits[leading] - bits[rival]
-    weights = {}
-    unexplained = []
-    for one in left_out:
-        before = np.log2(np.maximum(one.sites, 1e-300))
-        observed = observations[one.number]
-        weights[one.number] = (
-            odds - _log_odds(one.sites, leading),
-            gap - (before[leading] - before[rival]),
-        )
-        surprise = _surprise(engine, observed, rows, one.leading_rows)
-        if surprise >= unexplained_bits:
-            unexplained.append(
-                Unexplained(
-                    finding_id=observed.observation_id,
-                    item=observed.item,
-                    value=observed.value,
-                    surprise_bits=round(surprise, 3),
-                )
-            )
-    evidence = tuple(
-        EvidenceWeight(
-            finding_id=observed.observation_id,
-            item=observed.item,
-            value=observed.value,
-            bits_leading=round(float(weights.get(number, (0.0, 0.0))[0]), 4),
-            bits_against_rival=round(float(weights.get(number, (0.0, 0.0))[1]), 4),
-        )
-        for number, observed in enumerate(observations)
-    )
-    unexplained.sort(key=lambda one: (-one.surprise_bits, one.finding_id))
-    return evidence, tuple(unexplained)
-
-
-def _surprise(
-    engine: Engine, observed: Observation, rows: npt.NDArray[np.int64], weights: Floats
-) -> float:
-    """Bits by which another state of what was examined would explain the value better."""
-    total = weights.sum()
-    table = engine.reader.row_table(observed)
-    if total <= 0 or table is None or observed.value not in table.values:
-        return 0.0
-    found = (weights / total) @ table.at(rows)[:, table.values.index(observed.value)]
-    return float(np.log2(table.best(observed.value)) - np.log2(max(float(found), 1e-12)))

@@ -22,6 +22,7 @@ Floats = npt.NDArray[np.float64]
 SUM_TOLERANCE = 0.006
 ROOTS = ("C5", "C6", "C7", "C8", "T1")
 OUTFLOW = "oculosympathetic_outflow"
+SUPRACLAVICULAR = {"preganglionic", "spinal_nerve_postganglionic", "ventral_ramus", "trunk"}
 VARIANTS = ("usual", "prefixed", "postfixed", "crossing")
 _ORDER = {root: at for at, root in enumerate(("XI", "C2", "C3", "C4", *ROOTS, "T2"))}
 

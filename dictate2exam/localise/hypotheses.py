@@ -13,11 +13,13 @@ import numpy.typing as npt
 
 from dictate2exam.lexicon.likelihoods import Likelihoods, RootRange
 from dictate2exam.localise.cells import LOWER, PAIN, UPPER
-from dictate2exam.localise.graph import ROOTS, Graph
+from dictate2exam.localise.graph import ROOTS, SUPRACLAVICULAR, Graph
 from dictate2exam.localise.model import SiteKind
 
 Floats = npt.NDArray[np.float64]
 
+# What a trunk may carry: C4 and T2 join in some.
+CARRIED = {*ROOTS, "C4", "T2"}
 PRE = {root: f"{root.lower()}_preganglionic" for root in ROOTS}
 FORAMINAL = {root: f"{root.lower()}_spinal_nerve" for root in ROOTS}
 NEAR = {r: f"{r.lower()}_ramus_proximal" if r < "C8" else f"{r.lower()}_ramus" for r in ROOTS}
@@ -31,6 +33,19 @@ class SiteKey:
     site_id: str
     kind: SiteKind
     segments: tuple[str, ...]
+
+
+def roots_hit(site: SiteKey, graph: Graph) -> tuple[str, ...]:
+    """The roots C5 to T1 that a site hits above the clavicle; none where it reaches elsewhere."""
+    if not site.segments or any(
+        graph.levels[name] not in SUPRACLAVICULAR for name in site.segments
+    ):
+        return ()
+    hit: set[str] = set()
+    for name in site.segments:
+        own = name.partition("_")[0].upper()
+        hit |= {own} if graph.levels[name] != "trunk" else graph.fibres[name]
+    return tuple(root for root in ROOTS if root in hit) if hit <= CARRIED else ()
 
 
 @dataclass(frozen=True)

@@ -2,15 +2,15 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.localise.engine import Engine, engine_for, normalised
-from dictate2exam.localise.evidence import NO_INFORMATION, SILENT
-from dictate2exam.localise.explain import Posterior, marginals, ranked, weigh
+from dictate2exam.localise.evidence import NO_INFORMATION, SILENT, interval_of
+from dictate2exam.localise.explain import Posterior, marginals, ranked
+from dictate2exam.localise.grouping import grouped
 from dictate2exam.localise.model import Localisation, ModelVersion, Observation
-from dictate2exam.localise.next_items import next_items, outlook
+from dictate2exam.localise.next_items import STUDIES, next_items, outlook
+from dictate2exam.localise.weigh import contest, unexplained, weigh
 from dictate2exam.units import Side
 
 _HEALTHY = {
@@ -81,25 +81,35 @@ def localise_side(
     log_weights = engine.log_weights(factors)
     rows = normalised(log_weights)
     posterior = Posterior(rows=rows, sites=engine.by_site(rows))
-    evidence, unexplained = weigh(
-        engine,
-        observations,
-        factors,
-        log_weights,
-        posterior,
-        tie_bits,
-        float(answers["unexplained_bits"]),
+    between = contest(engine, posterior.sites, tie_bits)
+    place_of = {item: at for at, item in enumerate(lexicon.items)}
+    order = sorted(
+        range(len(observations)),
+        key=lambda n: (place_of[observations[n].item], observations[n].value, n),
     )
     examined = [o.item for o in observations if o.value not in SILENT]
-    left = next_items(engine, lexicon, examined, np.asarray(rows))
+    interval = interval_of(observations)
+    left = next_items(engine, lexicon, examined, rows, interval=interval)
+    studies = next_items(engine, lexicon, examined, rows, kinds=STUDIES, interval=interval)
+    sites = ranked(engine, posterior, tie_bits)
     return Localisation(
         side=side,
-        sites=ranked(engine, posterior, tie_bits),
+        sites=sites,
+        site_groups=grouped(engine, posterior.sites, sites),
+        rival=engine.sites[between.rival].site_id,
         marginals=marginals(engine, posterior),
-        evidence=evidence,
-        unexplained=unexplained,
+        evidence=weigh(engine, observations, factors, order, between),
+        unexplained=unexplained(
+            engine,
+            observations,
+            factors,
+            log_weights,
+            between.leading,
+            float(answers["unexplained_bits"]),
+        ),
         next_items=left,
-        outlook=outlook(left, lexicon, float(answers["little_bits"])),
+        studies=studies,
+        outlook=outlook(left, studies, sites, lexicon, answers),
         provisional=provisional,
         cautions=tuple(cautions),
         red_flags=tuple(red_flags),

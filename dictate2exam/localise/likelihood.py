@@ -18,6 +18,7 @@ Independence assumptions, all of them:
    what would be found.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -28,6 +29,8 @@ from dictate2exam.localise.forward import Forward
 
 Floats = npt.NDArray[np.float64]
 Rows = npt.NDArray[np.int64]
+# Numbers of findings; None for all of them.
+Among = Collection[int] | None
 MASSES: Floats = cell_masses()
 
 
@@ -38,15 +41,24 @@ class Target:
     column: int
     parts: list[tuple[int, Floats]] = field(default_factory=list)
 
-    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
-        """Log likelihood of each row, without the finding `leaving`."""
+    def likelihood(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Likelihood of each row, from the findings `among` these alone."""
+        return np.asarray(self._by_bin(among)[self._bins(forward, rows)])
+
+    def log(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Its log."""
+        return np.asarray(np.log(self._by_bin(among))[self._bins(forward, rows)])
+
+    def _bins(self, forward: Forward, rows: Rows | None) -> Rows:
+        bins = forward.by_mode[self.column]
+        return bins if rows is None else np.asarray(bins[rows])
+
+    def _by_bin(self, among: Among) -> Floats:
         likelihood = np.ones(MODES * MASSES.shape[1])
         for number, cells in self.parts:
-            if number != leaving:
+            if among is None or number in among:
                 likelihood = likelihood * cells
-        looked_up = np.log(likelihood.reshape(MODES, -1) @ MASSES.T).ravel()
-        bins = forward.by_mode[self.column]
-        return np.asarray(looked_up[bins if rows is None else bins[rows]])
+        return np.asarray(likelihood.reshape(MODES, -1) @ MASSES.T).ravel()
 
     @property
     def numbers(self) -> list[int]:
@@ -61,10 +73,14 @@ class Rowwise:
     number: int
     probability: Floats
 
-    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
-        """Log likelihood of each row, without the finding `leaving`."""
+    def likelihood(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Likelihood of each row, from the findings `among` these alone."""
         chosen = self.probability if rows is None else self.probability[rows]
-        return np.zeros(len(chosen)) if leaving == self.number else np.log(chosen)
+        return chosen if among is None or self.number in among else np.ones(len(chosen))
+
+    def log(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Its log."""
+        return np.asarray(np.log(self.likelihood(forward, rows, among)))
 
     @property
     def numbers(self) -> list[int]:
@@ -79,14 +95,18 @@ class Hidden:
     chance: Floats
     parts: list[tuple[int, float, float]] = field(default_factory=list)
 
-    def log(self, forward: Forward, rows: Rows | None, leaving: int = -1) -> Floats:
-        """Log likelihood of each row, without the finding `leaving`."""
+    def likelihood(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Likelihood of each row, from the findings `among` these alone."""
         chance = self.chance if rows is None else self.chance[rows]
         so = not_so = 1.0
         for number, if_so, if_not in self.parts:
-            if number != leaving:
+            if among is None or number in among:
                 so, not_so = so * if_so, not_so * if_not
-        return np.asarray(np.log(chance * so + (1 - chance) * not_so))
+        return np.asarray(chance * so + (1 - chance) * not_so)
+
+    def log(self, forward: Forward, rows: Rows | None, among: Among = None) -> Floats:
+        """Its log."""
+        return np.asarray(np.log(self.likelihood(forward, rows, among)))
 
     @property
     def numbers(self) -> list[int]:

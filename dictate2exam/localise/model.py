@@ -44,6 +44,18 @@ class Site(Frozen):
     summary: str
 
 
+class SiteGroup(Frozen):
+    """Sites that hit the same roots above the clavicle; any other site is a group of its own.
+
+    `sites` are the ranked ones, best first; `probability` is of all sites of the group.
+    """
+
+    group_id: str
+    probability: Probability
+    sites: tuple[str, ...]
+    summary: str
+
+
 class RootMarginal(Frozen):
     """One root: probability of involvement, and given involvement its side and extent."""
 
@@ -62,13 +74,19 @@ class Marginals(Frozen):
 
 
 class EvidenceWeight(Frozen):
-    """What one finding adds, in bits, for the leading site and against its nearest rival."""
+    """What one finding adds, in bits, for the leading site and against its nearest rival.
+
+    The bits of all findings add up to what the examination did to the odds. The rival is the next
+    site that is not tied with the first; `bits_group` are for the leading site's group, since sites
+    that cannot be told apart halve each other's odds.
+    """
 
     finding_id: str
     item: str
     value: str
     bits_leading: Bits
     bits_against_rival: Bits
+    bits_group: Bits = 0.0
 
 
 class Unexplained(Frozen):
@@ -96,14 +114,21 @@ class ModelVersion(Frozen):
 
 
 class Localisation(Frozen):
-    """Everything that localisation says about one side; `outlook` is what further tests promise."""
+    """Everything that localisation says about one side; `outlook` is what further tests promise.
+
+    `rival` is the site that `evidence` weighs the leading one against; `next_items` are for the
+    bedside, `studies` for another visit, both by expected information.
+    """
 
     side: Side
     sites: tuple[Site, ...]
+    site_groups: tuple[SiteGroup, ...] = ()
+    rival: str = ""
     marginals: Marginals
     evidence: tuple[EvidenceWeight, ...]
     unexplained: tuple[Unexplained, ...]
     next_items: tuple[NextItem, ...]
+    studies: tuple[NextItem, ...] = ()
     outlook: str = ""
     provisional: bool
     cautions: tuple[str, ...]

@@ -9,6 +9,7 @@ import numpy.typing as npt
 from dictate2exam.localise.engine import Engine
 from dictate2exam.localise.likelihood import MASSES
 from dictate2exam.localise.model import Observation
+from dictate2exam.localise.tables import bent_yes
 
 SITES = ("none", "axillary_nerve", "upper_trunk_proximal", "c8_preganglionic+t1_preganglionic")
 FOUND = {
@@ -70,7 +71,8 @@ def reduced_network(engine: Engine, found: dict[str, str] = FOUND) -> tuple[Any,
             state = values.index(value)
         else:
             horner, name = engine.tables.model["horner"], item.partition(".")[2]
-            present = np.array([horner["otherwise"][name], horner["if_interrupted"][name]])
+            chances = np.array([horner["otherwise"][name], horner["if_interrupted"][name]])
+            present = bent_yes(chances, float(engine.tables.model["signs"]["reserve"]))
             both = np.stack([present, 1 - present])
             tables.append(tabular_cpd(item, 2, both, ["interrupted"], [2]))
             network.add_edge("interrupted", item)

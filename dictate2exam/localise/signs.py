@@ -13,10 +13,10 @@ import numpy.typing as npt
 from dictate2exam.lexicon.likelihoods import Likelihoods, SignCause
 from dictate2exam.localise.cells import PAIN, UPPER
 from dictate2exam.localise.forward import MOTOR, Forward
-from dictate2exam.localise.graph import OUTFLOW, ROOTS, Graph
+from dictate2exam.localise.graph import OUTFLOW, ROOTS, SUPRACLAVICULAR, Graph
+from dictate2exam.localise.tables import bent_yes
 
 Floats = npt.NDArray[np.float64]
-SUPRACLAVICULAR = {"preganglionic", "spinal_nerve_postganglionic", "ventral_ramus", "trunk"}
 
 
 class Signs:
@@ -25,6 +25,8 @@ class Signs:
     def __init__(self, tables: Likelihoods, graph: Graph, forward: Forward) -> None:
         self._tables, self._graph, self._forward = tables, graph, forward
         self._made: dict[str, Floats] = {}
+        self._reserve = float(tables.model["signs"]["reserve"])
+        self._on_images = set(tables.model["signs"]["on_images"])
         self.items = {cause.item for cause in tables.signs}
         self.places = {cause.place for cause in tables.percussion}
 
@@ -75,6 +77,8 @@ class Signs:
                 base = cause.baseline
                 clear = clear * (1 - cause.probability * self._weight(cause))
             self._made[item] = 1 - (1 - base) * clear
+            if item not in self._on_images:
+                self._made[item] = bent_yes(self._made[item], self._reserve)
         return self._made[item]
 
     def percussion(self, place: str) -> Floats:
@@ -87,7 +91,7 @@ class Signs:
                 lost = self._forward.lost[:, self._graph.at(cause.segment)]
                 reach = np.where(lost > 0, 0.5 + 0.5 * lost, 0)
                 clear = clear * (1 - cause.probability * reach)
-            self._made[key] = self._rows(1 - (1 - base) * clear)
+            self._made[key] = self._rows(bent_yes(1 - (1 - base) * clear, self._reserve))
         return self._made[key]
 
     @cached_property

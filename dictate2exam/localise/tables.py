@@ -50,6 +50,17 @@ def _curve(model: dict[str, Any], key: str, cells: Floats = CELLS) -> Floats:
     return made
 
 
+def bent(chances: Floats, reserve: float) -> Floats:
+    """Chances (values along the last axis) whose log odds among each other are divided."""
+    weights = np.maximum(chances, 1e-300) ** (1 / reserve)
+    return np.asarray(weights / weights.sum(axis=-1, keepdims=True))
+
+
+def bent_yes(chance: Floats, reserve: float) -> Floats:
+    """The same for the chance of a yes."""
+    return bent(np.stack([chance, 1 - chance], axis=-1), reserve)[..., 0]
+
+
 def power(model: dict[str, Any], limited: bool = False) -> Floats:
     """MRC grades, the same in every mode; `limited` where pain or stiffness limited the test."""
     noise = _curve(model, "spread") * float(model["reserve"])
@@ -128,4 +139,5 @@ def reflex(model: dict[str, Any]) -> Floats:
     upper = [upper_model[key] for key in ("absent", "reduced", "brisk")]
     row = np.array([[upper[0], upper[1], 1 - sum(upper), upper[2]]])
     parts = [lower, np.tile(row, (len(CELLS), 1)), np.tile(lower[-1:], (len(CELLS), 1))]
-    return _with_outliers(np.concatenate(parts), float(model["outlier"]))
+    seen = _with_outliers(np.concatenate(parts), float(model["outlier"]))
+    return bent(seen, float(model["reserve"]))

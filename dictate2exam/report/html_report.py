@@ -10,7 +10,15 @@ from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.localise.model import Localisation
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, label_of, name_of
-from dictate2exam.report.places import gaps_by_cost, groups, headline, worthwhile
+from dictate2exam.report.findings_weight import signed, weighed
+from dictate2exam.report.places import (
+    gaps_by_cost,
+    headline,
+    leading_group,
+    ranking,
+    rival_of,
+    worthwhile,
+)
 from dictate2exam.report.view import (
     STATE_WORDS,
     blocks,
@@ -46,7 +54,11 @@ class HtmlReport:
             record=record,
             protocol=protocol.label,
             blocks=blocks(record, lexicon),
-            places=[(place, groups(place), headline(place)) for place in places],
+            places=[(place, ranking(place), headline(place)) for place in places],
+            weighed=lambda place: weighed(place, record, lexicon),
+            rival_of=rival_of,
+            leading_group=leading_group,
+            signed=signed,
             provisional=any(place.provisional for place in places),
             cautions=places[0].cautions if places else record.cautions,
             blocking=[q for q in open_ if q.blocking],

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dictate2exam.localise.model import Localisation, NextItem, Site
+from dictate2exam.localise.model import Localisation, NextItem, Site, SiteGroup
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.report.view import percent
@@ -12,8 +12,9 @@ from dictate2exam.units import Bits
 # Sites below this probability are not listed one by one.
 SHOWN_AT_LEAST = 0.01
 SHOWN_AT_MOST = 8
-# Items expected to tell less than this are not worth examining for the location.
-WORTH_BITS = 0.01
+WITHIN_AT_MOST = 6
+# Items expected to tell less than this change little, as `little_bits` of the model has it.
+WORTH_BITS = 0.05
 # Below this the leading site is less probable than all others together.
 SETTLED_AT_LEAST = 0.5
 
@@ -53,6 +54,52 @@ def groups(place: Localisation) -> tuple[Group, ...]:
     return tuple(made)
 
 
+@dataclass(frozen=True)
+class Ranked:
+    """One group of sites with those of them that are worth a line; `more` are left out."""
+
+    group: SiteGroup
+    sites: tuple[Site, ...]
+    more: int
+
+
+def ranking(place: Localisation) -> tuple[Ranked, ...]:
+    """The groups of sites, most probable first, without the improbable tail.
+
+    A site is a group of its own where a localisation of an earlier version names none.
+    """
+    by_id = {site.site_id: site for site in place.sites}
+    made: list[Ranked] = []
+    alone = (
+        SiteGroup(
+            group_id=site.site_id,
+            probability=site.probability,
+            sites=(site.site_id,),
+            summary=site.summary,
+        )
+        for site in place.sites
+    )
+    for group in place.site_groups or alone:
+        if (made and group.probability < SHOWN_AT_LEAST) or len(made) >= SHOWN_AT_MOST:
+            break
+        sites = [by_id[name] for name in group.sites]
+        worth = [site for site in sites if site.probability >= SHOWN_AT_LEAST][:WITHIN_AT_MOST]
+        made.append(Ranked(group, tuple(worth or sites[:1]), len(sites) - max(len(worth), 1)))
+    return tuple(made)
+
+
+def leading_group(place: Localisation) -> str:
+    """The group that the leading site is in, in words."""
+    first = place.sites[0]
+    mine = (group.summary for group in place.site_groups if first.site_id in group.sites)
+    return next(mine, first.summary)
+
+
+def rival_of(place: Localisation) -> str:
+    """The site that the findings are weighed against, in words; empty where none is named."""
+    return next((site.summary for site in place.sites if site.site_id == place.rival), "")
+
+
 def headline(place: Localisation) -> str:
     """The result in one sentence, a tie said as a tie."""
     if not place.sites:
@@ -64,6 +111,12 @@ def headline(place: Localisation) -> str:
         more = f"; or {len(first.sites) - 4} more" if len(first.sites) > 4 else ""
         return f"Cannot be told apart{side}: {names}{more}."
     if first.probability < SETTLED_AT_LEAST:
+        near = next((one for one in place.site_groups if first.sites[0].site_id in one.sites), None)
+        if near and len(near.sites) > 1 and near.probability >= SETTLED_AT_LEAST:
+            return (
+                f"Most probable{side}: {near.summary} ({percent(near.probability)}). Where in "
+                f"it is not settled; first {first.sites[0].summary} ({percent(first.probability)})."
+            )
         share = percent(first.probability)
         return f"Not settled; most probable so far{side}: {first.sites[0].summary} ({share})."
     return f"Most probable{side}: {first.sites[0].summary}."

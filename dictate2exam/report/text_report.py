@@ -97,6 +97,6 @@ def print_places(console: Console, places: Sequence[Localisation], lexicon: Lexi
             named = "; ".join(label_of(each.item, lexicon) for each in worthwhile(place)[:3])
             console.print(f"Would tell most, if examined next: {escape(named)}.")
         else:
-            console.print("Further examination would change little.")
+            console.print(escape(place.outlook))
     if places:
         console.print(f"[dim]{escape(' '.join(places[0].cautions))}[/dim]")

@@ -1,10 +1,11 @@
 """What a report shows, worked out once for every form of report."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dictate2exam.findings.model import Finding
 from dictate2exam.lexicon.load import Lexicon
-from dictate2exam.lexicon.regions import MUSCLE_KINDS, read_regions
+from dictate2exam.lexicon.regions import MUSCLE_KINDS, Region, read_regions
 from dictate2exam.record.meaning import place_of
 from dictate2exam.record.model import ExamRecord, RecordedFinding
 from dictate2exam.record.wording import clock, label_of
@@ -72,13 +73,19 @@ def blocks(record: ExamRecord, lexicon: Lexicon) -> tuple[Block, ...]:
     for entry in sorted(standing, key=lambda e: order.get(e.finding.item, len(order))):
         item = entry.finding.item
         muscle = _muscle(item, lexicon)
-        region = next((r for r in regions if r.holds(item, muscle)), regions[-1])
+        region = region_of(item, regions, lexicon)
         grouped[region.label].setdefault(muscle or item, []).append(entry)
     return tuple(
         Block(label=label, rows=tuple(_row(name, rows[name], lexicon) for name in rows))
         for label, rows in grouped.items()
         if rows
     )
+
+
+def region_of(item: str, regions: Sequence[Region], lexicon: Lexicon) -> Region:
+    """The region that an item is shown in; the last one where none claims it."""
+    muscle = _muscle(item, lexicon)
+    return next((region for region in regions if region.holds(item, muscle)), regions[-1])
 
 
 def _muscle(item: str, lexicon: Lexicon) -> str:

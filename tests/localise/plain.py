@@ -342,14 +342,15 @@ class Plain:
         if kind == "reflex":
             m = self.m["reflex"]
             if mode == "upper":
-                three = m["upper_motor_neurone"]
+                three = {k: m["upper_motor_neurone"][k] for k in ("absent", "reduced", "brisk")}
             else:
                 arc = s * s if mode == "lower" else 1.0
                 keys = ("absent", "reduced", "brisk")
                 three = {k: line(m["surviving"], m[k], arc) for k in keys}
-            normal = 1 - three["absent"] - three["reduced"] - three["brisk"]
-            inside = normal if value == "normal" else three[value]
-            return (1 - m["outlier"]) * inside + m["outlier"] / 4
+            three["normal"] = 1 - sum(three.values())
+            seen = {k: (1 - m["outlier"]) * v + m["outlier"] / 4 for k, v in three.items()}
+            whole = sum(v ** (1 / m["reserve"]) for v in seen.values())
+            return seen[value] ** (1 / m["reserve"]) / whole
         m = self.m["wasting"]
         due = m["unknown_interval"]
         healthy = m["present"][-1]
@@ -388,7 +389,8 @@ class Plain:
             else:
                 weight = self.worst(way[2], list(self.level))
             clear *= 1 - float(r["probability"]) * weight
-        return 1 - (1 - base) * clear
+        chance = 1 - (1 - base) * clear
+        return chance if name in m["on_images"] else self.doubted(chance)
 
     def percussed(self, place, lost):
         clear, base = 1.0, 0.0
@@ -397,7 +399,12 @@ class Plain:
                 base = float(r["baseline"])
                 e = lost.get(r["segment"], 0.0)
                 clear *= 1 - float(r["probability"]) * (0.5 + 0.5 * e if e > 0 else 0)
-        return 1 - (1 - base) * clear
+        return self.doubted(1 - (1 - base) * clear)
+
+    def doubted(self, chance):
+        """A chance whose log odds are divided by the reserve of signs."""
+        odds = math.log(chance / (1 - chance)) / self.m["signs"]["reserve"]
+        return 1 / (1 + math.exp(-odds))
 
     def hidden(self, fact, way, towards):
         lost, mode = way[2], way[3]
@@ -463,7 +470,7 @@ class Plain:
                 else ("if_injured", "otherwise_signs")
             )
             for name, value in values:
-                yes, no = (self.m[fact][key][name] for key in keys)
+                yes, no = (self.doubted(self.m[fact][key][name]) for key in keys)
                 so *= yes if value == "present" else 1 - yes
                 otherwise *= no if value == "present" else 1 - no
             p = self.hidden(fact, way, towards)

@@ -1,21 +1,46 @@
 """The bench on a few drawn examinations: better than both baselines, and calibrated enough."""
 
+import numpy as np
 import pytest
 
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.localise.baselines import Rules
+from dictate2exam.localise.draw import Drawer
 from dictate2exam.localise.engine import engine_for
 from dictate2exam.localise.model import Observation
-from dictate2exam.localise.simulate import _figures, bench_localise, measure
+from dictate2exam.localise.simulate import bench_localise, measure
+from dictate2exam.localise.tally import figures as figures_of
+from dictate2exam.localise.tally import share_of_places
 
 
 def test_ahead_of_both_baselines() -> None:
     lexicon = load_lexicon()
-    figures = _figures(measure(lexicon, engine_for(lexicon), "full", 150, 7))
+    figures = figures_of(measure(lexicon, engine_for(lexicon), "full", 150, 7))
     assert figures["top1"] > 1.5 * figures["rules"]["top1"]
     assert figures["top3"] > 1.5 * figures["nearest_pattern"]["top3"]
     assert figures["calibration_error"] < 0.15
     assert figures["covered_by_90_set"] > 0.75
+
+
+def test_a_tie_of_k_earns_its_share() -> None:
+    near = np.array([False, True, True, True, False])
+    assert share_of_places(near, 0, 1, 1) == pytest.approx(1 / 3)
+    # One stands before the tie, so that two of its three places count among the first three.
+    assert share_of_places(near, 1, 3, 2) == pytest.approx(2 / 3)
+    assert share_of_places(near, 1, 3, 4) == 0
+
+
+def test_components_of_one_hidden_fact_come_together() -> None:
+    # Horner's components share one interrupted nerve: both or neither far oftener than by chance.
+    lexicon = load_lexicon()
+    engine = engine_for(lexicon)
+    drawer = Drawer(engine, lexicon, 3, "doubled_errors")
+    both = one = 0
+    for _ in range(600):
+        drawn = drawer.draw(["sign.ptosis", "sign.miosis"], missing=0.0)
+        present = sum(o.value == "present" for o in drawn.observations)
+        both, one = both + (present == 2), one + (present == 1)
+    assert both > one / 4
 
 
 def test_rules_know_the_textbook() -> None:
@@ -39,5 +64,5 @@ def test_the_whole_bench() -> None:
         assert figures[protocol]["calibration_error"] <= 0.08
         before = figures[protocol]["preganglionic"]
         assert before["brier"] < before["brier_of_prior"]
-    until = figures["until_90_percent"]
+    until = figures["until_90_percent"]["sites"]
     assert until["median_items_by_information"] * 2 <= until["median_items_in_order"]
