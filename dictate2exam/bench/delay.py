@@ -9,7 +9,7 @@ import numpy as np
 from dictate2exam.audio.model import SAMPLE_RATE
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.endpoint import AFTER, FRAME, Endpointer, Span
-from dictate2exam.speech.stream import Reader, noise_window, read_span
+from dictate2exam.speech.stream import FOLLOW_STEP, Follower, Reader, noise_window, read_span
 
 PIECE = 320  # samples, 20 ms: what a live source sends at once
 NEAR_S = 0.5  # a known end of speech belongs to the utterance that ends so near
@@ -24,7 +24,8 @@ def measure_delay(
     """Seconds from the end of speech to the words of its utterance: median, 95th percentile.
 
     The clock of the sound is followed piece by piece and the time that each reading really takes
-    is added, readings thrown away because speech went on included; nothing waits in real time.
+    is added, readings thrown away because speech went on and what is heard while one speaks
+    included; nothing waits in real time.
     The words may stand before it is sure that speech does not go on: `final_` is when both are
     true, `endpoint_` when the end is sure, reading left out. `ends_s` are seconds at which speech
     is known to end; without them the last frame that was judged to be speech counts.
@@ -43,6 +44,15 @@ def measure_delay(
         free_s = max(now_s, free_s) + clock() - started
         return free_s
 
+    def follow(span: Span, now_s: float) -> None:
+        nonlocal free_s
+        if isinstance(reader, Follower):
+            started = clock()
+            reader.follow(samples[span.start : span.end], endpointer.pauses)
+            free_s = now_s + clock() - started
+
+    followed: Span | None = None
+    paused = False
     for place in range(0, len(samples), PIECE):
         piece = samples[place : place + PIECE]
         now_s = (place + len(piece)) / SAMPLE_RATE
@@ -53,7 +63,14 @@ def measure_delay(
             done_s = early[1] if early and early[0] == span else read(span, now_s)
             ended.append((span, now_s, done_s))
             spans.append(span)
-            early = None
+            early = followed = None
+        sure = endpointer.sure
+        if sure and not early and free_s <= now_s:
+            again = followed is None or followed.start != sure.start
+            grown = followed is None or sure.end - followed.end >= FOLLOW_STEP
+            if again or grown or (endpointer.pauses and not paused):
+                follow(sure, now_s)
+                followed, paused = sure, endpointer.pauses
         likely = endpointer.likely
         if likely and (early is None or early[0] != likely):
             early = (likely, read(likely, now_s))

@@ -45,10 +45,10 @@ class Shared:
         """Name and version of everything that hears."""
         return self._stage.listeners
 
-    def follow(self, samples: Samples) -> str:
+    def follow(self, samples: Samples, pauses: bool) -> str:
         """An utterance that is being spoken, once nobody else is read."""
         with self._lock:
-            return self._stage.follow(samples)
+            return self._stage.follow(samples, pauses)
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """One utterance, once nobody else is read."""
@@ -87,9 +87,9 @@ class Remembering:
         """Whether this stretch was read."""
         return (span.start, span.end - span.start) in self._known
 
-    def follow(self, samples: Samples) -> str:
+    def follow(self, samples: Samples, pauses: bool) -> str:
         """The words so far of an utterance that is being spoken; none from readers that wait."""
-        return self._reader.follow(samples) if isinstance(self._reader, Follower) else ""
+        return self._reader.follow(samples, pauses) if isinstance(self._reader, Follower) else ""
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """What was read of this sound before, else what the reader reads now."""

@@ -23,6 +23,7 @@ LONGEST_S = 12.0  # padding included
 AIM_S = 8.0  # a cut of long speech looks for its pause around here
 PADDING_BEFORE_S = 0.3
 PADDING_AFTER_S = 0.3  # known early, so that reading starts before the pause is long enough
+PAUSING_S = 0.15  # the utterance may have ended; longer than the stop of most consonants
 SHORTEST_SPEECH_S = 0.09  # shorter bursts alone are clicks
 ABOVE_FLOOR_DB = 4.0
 LOUD_DB = 12.0  # above the floor: sound, whatever the detector says
@@ -34,6 +35,7 @@ LEVEL_FALL_S = 20.0  # time in which the remembered peak falls to 37%
 SPLIT = round(SPLIT_PAUSE_S / FRAME_S)
 BEFORE = round(PADDING_BEFORE_S / FRAME_S)
 AFTER = round(PADDING_AFTER_S / FRAME_S)
+PAUSING = round(PAUSING_S / FRAME_S)
 LONGEST = round(LONGEST_S / FRAME_S) - BEFORE - AFTER
 
 Samples = npt.NDArray[np.float32]
@@ -170,6 +172,11 @@ class Endpointer:
         if not self._runs or self._is_click():
             return None
         return self._span(self._runs, self._frame * FRAME)
+
+    @property
+    def pauses(self) -> bool:
+        """Whether the utterance that is being spoken may have ended: 0.15 s without speech."""
+        return bool(self._runs) and self._frame - self._runs[-1][1] >= PAUSING
 
     @property
     def pending(self) -> int:

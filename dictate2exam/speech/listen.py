@@ -1,7 +1,7 @@
 """From sound to transcript: utterances, every reading of them, the gate, one set of words."""
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import chain
 from typing import Any
 
@@ -62,6 +62,7 @@ class Stage:
         # The one that hears while one speaks.
         self._follower: Any = next((h for h in (self.second, self.domain) if _follows(h)), None)
         self._following: Following | None = None
+        self._ahead: Future[Any] = self._threads.submit(lambda: None)
 
     @property
     def listeners(self) -> dict[str, str]:
@@ -69,11 +70,15 @@ class Stage:
         used = [self.domain, self.second, self.free]
         return {listener.name: listener.version for listener in used if listener is not None}
 
-    def follow(self, samples: Samples) -> str:
+    def follow(self, samples: Samples, pauses: bool) -> str:
         """Hears an utterance as far as it goes, so that less is left to do at its end.
 
-        Its words so far, which may change; none where they are surely talk.
+        Where it `pauses` it is read already by a listener that needs no pause after it. Its words
+        so far, which may change; none where they are surely talk.
         """
+        if pauses and getattr(self.free, "needs_no_pause", False) and self._ahead.done():
+            assert self.free is not None
+            self._ahead = self._threads.submit(self.free.hear, samples)
         self._following = self._followed(samples)
         return self._following.hear(samples)
 

@@ -1,5 +1,6 @@
 """The free listener: Moonshine, which hears anything and knows nothing of the examination."""
 
+import threading
 from typing import Any
 
 import numpy as np
@@ -35,11 +36,14 @@ class MoonshineListener:
     """Hears one utterance with the model that comes in the moonshine-voice wheel."""
 
     name = "moonshine"
+    needs_no_pause = True  # it can be heard before the pause after it is long enough
 
     def __init__(self, transcriber: Any) -> None:
         from importlib.metadata import version
 
         self._transcriber = transcriber
+        self._alone = threading.Lock()
+        self._last: tuple[Samples, str] | None = None
         self.version = f"moonshine-voice {version('moonshine-voice')} {MODEL}"
 
     @classmethod
@@ -68,11 +72,18 @@ class MoonshineListener:
             ) from None
 
     def hear(self, samples: Samples) -> Reading:
-        """The text in spoken form, its words spread over the utterance; it gives no confidence."""
+        """The text in spoken form, its words spread over the utterance; it gives no confidence.
+
+        Sound that differs from the last only in the silence around it is not heard again.
+        """
         peak = float(np.abs(samples).max()) if len(samples) else 0.0
         sound = trim(samples) * min(0.5 / peak, 50.0) if peak > 0 else samples
-        heard = self._transcriber.transcribe_without_streaming(sound.tolist(), SAMPLE_RATE)
-        text = spoken_form(" ".join(line.text for line in heard.lines))
+        with self._alone:
+            if self._last is None or not np.array_equal(self._last[0], sound):
+                heard = self._transcriber.transcribe_without_streaming(sound.tolist(), SAMPLE_RATE)
+                text = spoken_form(" ".join(line.text for line in heard.lines))
+                self._last = sound, text
+            text = self._last[1]
         return Reading(
             listener=self.name,
             text=text,

@@ -8,7 +8,7 @@ recording, so that a file and the same sound live give the same utterances.
 from collections import deque
 from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import Protocol, runtime_checkable
+from typing import NamedTuple, Protocol, runtime_checkable
 
 import numpy as np
 
@@ -40,8 +40,11 @@ class Reader(Protocol):
 class Follower(Protocol):
     """A reader that takes an utterance while it is being spoken too."""
 
-    def follow(self, samples: Samples) -> str:
-        """Hears it as far as it goes, from its beginning; the words so far, which may change."""
+    def follow(self, samples: Samples, pauses: bool) -> str:
+        """Hears it as far as it goes, from its beginning; the words so far, which may change.
+
+        `pauses`: it may have ended.
+        """
         ...
 
 
@@ -69,6 +72,14 @@ class _Sound:
         return parts[0] if len(parts) == 1 else np.concatenate(parts)
 
 
+class _Followed(NamedTuple):
+    """What was handed on last of an utterance that is being spoken."""
+
+    span: Span
+    pauses: bool
+    words: "Future[str]"
+
+
 class Stream:
     """Fed with mono 16 kHz sound in pieces of any size; never waits for the reading.
 
@@ -86,7 +97,7 @@ class Stream:
         self._sound = _Sound()
         self._thread = ThreadPoolExecutor(max_workers=1)  # a reader reads one utterance at a time
         self._early: tuple[Span, Future[Utterance | None]] | None = None
-        self._followed: tuple[Span, Future[str]] | None = None
+        self._followed: _Followed | None = None
         self._words = ""
         self._waiting: deque[Future[Utterance | None]] = deque()
         self._given = 0
@@ -161,21 +172,23 @@ class Stream:
 
     def _follow(self) -> None:
         """Hands on what is new of the utterance that is being spoken, once the last was heard."""
-        if not isinstance(self._reader, Follower):
+        if not isinstance(self._reader, Follower) or (
+            self._followed and not self._followed.words.done()
+        ):
             return
-        span = self._endpointer.sure
-        if self._followed and self._followed[1].done():
-            words = self._followed[1].result()
-            if span and self._followed[0].start == span.start:
-                self._words = words
-        elif self._followed:
+        span, pauses = self._endpointer.sure, self._endpointer.pauses
+        if span is None:
             return
-        known = self._followed[0].end if self._followed else 0
-        again = self._followed is None or span is None or self._followed[0].start != span.start
-        if span is None or self._early or (not again and span.end - known < FOLLOW_STEP):
-            return
-        sound = self._sound.cut(span.start, span.end)
-        self._followed = (span, self._thread.submit(self._reader.follow, sound))
+        known = self._followed
+        if known and known.span.start == span.start:
+            self._words = known.words.result()
+            new = span.end - known.span.end >= FOLLOW_STEP or (pauses and not known.pauses)
+        else:
+            new = True
+        if new and not self._early:
+            sound = self._sound.cut(span.start, span.end)
+            words = self._thread.submit(self._reader.follow, sound, pauses)
+            self._followed = _Followed(span, pauses, words)
 
     def _start(self, span: Span) -> "Future[Utterance | None]":
         first, spans = noise_window([*self.spans, span])
