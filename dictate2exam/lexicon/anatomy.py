@@ -8,12 +8,16 @@ from dictate2exam.lexicon.files import read_csv
 
 
 class Segment(Frozen):
-    """A named stretch of the plexus; `level` is its kind (preganglionic, trunk, cord, ...)."""
+    """A named stretch of the plexus; `level` is its kind (preganglionic, trunk, cord, ...).
+
+    `nerve` is what it is a stretch of, as a reader names it: a root, a trunk, a cord, a nerve.
+    """
 
     segment_id: str
     level: str
     parents: tuple[str, ...]
     label: str = ""
+    nerve: str = ""
 
 
 class Share(Frozen):
@@ -122,8 +126,11 @@ def read_anatomy(folder: Path) -> Anatomy:
                 level=r["level"],
                 parents=_split(r["parents"]),
                 label=r["label"],
+                nerve=r["nerve"],
             )
-            for r in read_csv(base / "segments.csv", ("segment_id", "level", "parents", "label"))
+            for r in read_csv(
+                base / "segments.csv", ("segment_id", "level", "parents", "label", "nerve")
+            )
         ),
         muscle_shares=_shares(
             "muscles.csv",

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from dictate2exam.errors import LexiconError
 from dictate2exam.lexicon.added import read_added, with_added
@@ -24,6 +24,7 @@ from dictate2exam.lexicon.terms import Term, read_terms
 
 # Shares are written with two or three decimals.
 SUM_TOLERANCE = 0.006
+Key = TypeVar("Key")
 
 
 def check_lexicon(folder: Path, added: tuple[Path, ...] = ()) -> list[str]:
@@ -123,20 +124,17 @@ def _anatomy(anatomy: Anatomy) -> Iterator[str]:
         ("muscles.csv", anatomy.muscle_shares),
         ("sensory.csv", anatomy.sensory_shares),
     ):
-        sums: dict[str, float] = defaultdict(float)
         for share in shares:
-            sums[share.target] += share.mid
             if not 0 <= share.low <= share.mid <= share.high <= 1:
                 yield (
                     f"anatomy/{file}: the share of {share.root} in {share.target} must have "
                     f"low <= mid <= high between 0 and 1."
                 )
-        for target, total in sums.items():
-            if abs(total - 1) > SUM_TOLERANCE:
-                yield (
-                    f"anatomy/{file}: the shares (mid) of {target} sum to {total:.3f}, not to 1; "
-                    f"correct the share of one of its roots."
-                )
+        for target, total in _not_one((share.target, share.mid) for share in shares):
+            yield (
+                f"anatomy/{file}: the shares (mid) of {target} sum to {total:.3f}, not to 1; "
+                f"correct the share of one of its roots."
+            )
     yield from _readings(anatomy)
     yield from _segments(anatomy)
     yield from _paths(anatomy)
@@ -145,26 +143,35 @@ def _anatomy(anatomy: Anatomy) -> Iterator[str]:
 def _readings(anatomy: Anatomy) -> Iterator[str]:
     """Each reading gives a muscle shares that sum to one, of roots that muscles.csv gives it."""
     known = {(share.target, share.root) for share in anatomy.muscle_shares}
-    sums: dict[tuple[str, str], float] = defaultdict(float)
     for one in anatomy.readings:
-        sums[one.reading, one.target] += one.share
         if (one.target, one.root) not in known:
             yield (
                 f"anatomy/readings.csv: {one.reading} gives {one.root} a share of {one.target}, "
                 f"which muscles.csv does not; add it there, from zero if need be."
             )
-    for (reading, target), total in sums.items():
-        if abs(total - 1) > SUM_TOLERANCE:
-            yield (
-                f"anatomy/readings.csv: the shares of {target} in {reading} sum to {total:.3f}, "
-                f"not to 1; correct the share of one of its roots."
-            )
+    summed = _not_one(((one.reading, one.target), one.share) for one in anatomy.readings)
+    for (reading, target), total in summed:
+        yield (
+            f"anatomy/readings.csv: the shares of {target} in {reading} sum to {total:.3f}, "
+            f"not to 1; correct the share of one of its roots."
+        )
+
+
+def _not_one(parts: Iterable[tuple[Key, float]]) -> list[tuple[Key, float]]:
+    """The keys whose parts don't sum to one, with their sums."""
+    sums: dict[Key, float] = defaultdict(float)
+    for key, part in parts:
+        sums[key] += part
+    return [(key, total) for key, total in sums.items() if abs(total - 1) > SUM_TOLERANCE]
 
 
 def _segments(anatomy: Anatomy) -> Iterator[str]:
     parents = {segment.segment_id: segment.parents for segment in anatomy.segments}
     if len(parents) != len(anatomy.segments):
         yield "anatomy/segments.csv: a segment_id stands on more than one line."
+    for segment in anatomy.segments:
+        if not segment.label or not segment.nerve:
+            yield f"anatomy/segments.csv: {segment.segment_id} needs a label and a nerve."
     for name, above in parents.items():
         for parent in above:
             if parent not in parents:
@@ -197,9 +204,7 @@ def _cycle(start: str, parents: dict[str, tuple[str, ...]], done: set[str]) -> l
 
 def _paths(anatomy: Anatomy) -> Iterator[str]:
     parents = {segment.segment_id: segment.parents for segment in anatomy.segments}
-    weights: dict[tuple[str, str], float] = defaultdict(float)
     for path in anatomy.paths:
-        weights[(path.target, path.root)] += path.weight
         for segment in path.segments:
             if segment not in parents:
                 yield (
@@ -212,14 +217,15 @@ def _paths(anatomy: Anatomy) -> Iterator[str]:
                     f"anatomy/paths.csv: the path of {path.root} to {path.target} has a gap: "
                     f"{below} does not follow {above} in segments.csv."
                 )
-    for (target, root), total in weights.items():
-        if abs(total - 1) > SUM_TOLERANCE:
-            yield (
-                f"anatomy/paths.csv: the path weights of {root} to {target} sum to {total:.3f}, "
-                f"not to 1."
-            )
+    summed = _not_one(((path.target, path.root), path.weight) for path in anatomy.paths)
+    for (target, root), total in summed:
+        yield (
+            f"anatomy/paths.csv: the path weights of {root} to {target} sum to {total:.3f}, "
+            f"not to 1."
+        )
+    led = {(path.target, path.root) for path in anatomy.paths}
     for share in (*anatomy.muscle_shares, *anatomy.sensory_shares):
-        if (share.target, share.root) not in weights:
+        if (share.target, share.root) not in led:
             yield (
                 f"anatomy/paths.csv: there is no path of {share.root} to {share.target}, which "
                 f"has a share of it."

@@ -17,7 +17,7 @@ from dictate2exam.localise.cache import cached_forward
 from dictate2exam.localise.evidence import EvidenceReader
 from dictate2exam.localise.forward import Forward, build_forward
 from dictate2exam.localise.graph import ROOTS, Graph, build_graph
-from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses, roots_hit
+from dictate2exam.localise.hypotheses import Hypotheses, SiteKey, enumerate_hypotheses, group_of
 from dictate2exam.localise.likelihood import Factor
 from dictate2exam.localise.signs import Signs
 
@@ -78,25 +78,21 @@ class Engine:
         return made
 
     @cached_property
-    def groups(self) -> tuple[npt.NDArray[np.int64], tuple[str, ...]]:
-        """The group of each site, and the ids of the groups.
-
-        Sites that hit the same roots above the clavicle are a group; any other is one of its own.
-        """
-        ids: dict[str, int] = {}
+    def groups(self) -> tuple[npt.NDArray[np.int64], tuple[tuple[str, ...], ...]]:
+        """The group of each site, and what each group hits: roots, or nerves, or the site's id."""
+        known: dict[tuple[str, ...], int] = {}
         numbers = []
         for site in self.sites:
-            roots = roots_hit(site, self.graph)
-            name = "+".join(root.lower() for root in roots) or site.site_id
-            numbers.append(ids.setdefault(name, len(ids)))
-        return np.array(numbers), tuple(ids)
+            hit = group_of(site, self.graph) or (site.site_id,)
+            numbers.append(known.setdefault(hit, len(known)))
+        return np.array(numbers), tuple(known)
 
     @cached_property
-    def groups_with_trunk(self) -> frozenset[str]:
-        """The ids of the groups of roots that a trunk is in."""
-        numbers, ids = self.groups
+    def groups_with_trunk(self) -> frozenset[int]:
+        """The numbers of the groups that a trunk is in."""
+        numbers, _ = self.groups
         return frozenset(
-            ids[n] for n, site in zip(numbers, self.sites, strict=True) if "trunk" in site.site_id
+            int(n) for n, site in zip(numbers, self.sites, strict=True) if "trunk" in site.site_id
         )
 
     def log_weights(self, factors: list[Factor]) -> Floats:

@@ -32,6 +32,7 @@ class Graph:
     """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives.
 
     `arrangements` names the arrays of `shares`, with their probabilities in `chances`.
+    `fibres` are the roots that a segment carries, `nerves` what it is a stretch of.
     The first `usual_paths` paths are those of the lexicon; the others are the crossing's.
     """
 
@@ -45,6 +46,7 @@ class Graph:
     usual_paths: int
     tilt: Floats
     fibres: dict[str, frozenset[str]]
+    nerves: dict[str, str]
 
     def at(self, segment: str) -> int:
         """Column of a segment."""
@@ -177,4 +179,5 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
         usual_paths=len(anatomy.paths),
         tilt=np.array([_tilt(by_target[target], deviations) for target in targets]),
         fibres={name: frozenset(roots) for name, roots in fibres.items()},
+        nerves={segment.segment_id: segment.nerve for segment in anatomy.segments},
     )

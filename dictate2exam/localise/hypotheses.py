@@ -35,17 +35,21 @@ class SiteKey:
     segments: tuple[str, ...]
 
 
-def roots_hit(site: SiteKey, graph: Graph) -> tuple[str, ...]:
-    """The roots C5 to T1 that a site hits above the clavicle; none where it reaches elsewhere."""
-    if not site.segments or any(
-        graph.levels[name] not in SUPRACLAVICULAR for name in site.segments
-    ):
+def group_of(site: SiteKey, graph: Graph) -> tuple[str, ...]:
+    """What a site hits, wherever along it: roots C5 to T1 above the clavicle, else nerves.
+
+    Empty for what is no lesion of segments.
+    """
+    if not site.segments or site.kind != "lesion":
         return ()
+    above = [graph.levels[name] in SUPRACLAVICULAR for name in site.segments]
     hit: set[str] = set()
     for name in site.segments:
         own = name.partition("_")[0].upper()
         hit |= {own} if graph.levels[name] != "trunk" else graph.fibres[name]
-    return tuple(root for root in ROOTS if root in hit) if hit <= CARRIED else ()
+    if all(above) and hit <= CARRIED and hit & set(ROOTS):
+        return tuple(root for root in ROOTS if root in hit)
+    return tuple(sorted({graph.nerves[name] for name in site.segments}))
 
 
 @dataclass(frozen=True)

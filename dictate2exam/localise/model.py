@@ -45,7 +45,7 @@ class Site(Frozen):
 
 
 class SiteGroup(Frozen):
-    """Sites that hit the same roots above the clavicle; any other site is a group of its own.
+    """Sites that hit the same roots above the clavicle, or the same nerves, wherever along them.
 
     `sites` are the ranked ones, best first; `probability` is of all sites of the group.
     """

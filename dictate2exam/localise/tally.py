@@ -22,7 +22,7 @@ class Tally:
     """Counts over cases; shares are means, each with its number of cases.
 
     A tie holds the sites within the tie's bits of the first (or third); one in a tie of k counts
-    1/k. Groups are sites that hit the same roots above the clavicle.
+    1/k. Groups are sites that hit the same roots or nerves.
     """
 
     top1: list[float] = field(default_factory=list)
