@@ -7,6 +7,8 @@ from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.speech.model import Utterance
 
+# What is kept of a person and changes no location: not worth a question of its own.
+HARMLESS = frozenset({"context.dominant_hand", "context.mechanism", "context.associated_injury"})
 SHORT_ANSWER = 4
 # Share of the confidence left where the gate could not tell examination from talk.
 UNSURE = 0.8
@@ -80,7 +82,7 @@ def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) ->
 
     A short answer to what was asked before is none: its place was named in another utterance.
     """
-    standing = [draft for draft in made if not draft.gone]
+    standing = [draft for draft in made if not draft.gone and draft.item not in HARMLESS]
     if len(utterance.words) <= SHORT_ANSWER and all(
         any(m.written.utterance.index != utterance.index for m in d.marks) for d in standing
     ):

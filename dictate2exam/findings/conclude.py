@@ -180,7 +180,11 @@ def conclude(state: State, settings: Settings) -> Extraction:
     )
     return Extraction(
         findings=findings,
-        questions=tuple(_question(doubt, ids, settings) for doubt in _wanted(doubts)),
+        questions=tuple(
+            _question(doubt, ids, settings)
+            for doubt in _wanted(doubts)
+            if not _answered_since(doubt, kept)
+        ),
         withdrawn=tuple(ids[id(d)] for d in kept if d.withdrawn),
     )
 
@@ -198,6 +202,17 @@ def _wanted(doubts: list[Doubtful]) -> list[Doubtful]:
         seen.add(key)
         out.append(doubt)
     return out
+
+
+def _answered_since(doubt: Doubtful, drafts: list[Draft]) -> bool:
+    """Whether a word without a value was followed by one: "no weakness; each one is five"."""
+    return doubt.rule == "no_value" and any(
+        draft.item == doubt.item
+        and doubt.side in ("none", draft.side)
+        and draft.sentence >= doubt.sentence > 0
+        and not draft.gone
+        for draft in drafts
+    )
 
 
 def _place(doubt: Doubtful) -> str:

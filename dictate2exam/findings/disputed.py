@@ -1,11 +1,13 @@
 """What two readings of an utterance disagree in, and whether a finding hangs on it."""
 
+from collections.abc import Mapping
 from difflib import SequenceMatcher
 
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Draft
 from dictate2exam.speech.model import Utterance
 
+FURTHER = frozenset({"nothing", "cannot"})
 # A word that differs so many words before a finding's own may deny it: "can't hear a bruit".
 REACH = 3
 SIDES = frozenset({"left", "right"})
@@ -14,22 +16,26 @@ SIDES = frozenset({"left", "right"})
 class Dispute:
     """The words of the reading that counts beside those of another listener."""
 
-    def __init__(self, utterance: Utterance, other: Utterance) -> None:
+    def __init__(self, utterance: Utterance, other: Utterance, denials: frozenset[str]) -> None:
         self.index, self.text = utterance.index, other.text
         mine, theirs = _plain(utterance), _plain(other)
         # Words that both heard, by their place in the other reading, and places that differ.
         self.same: dict[int, int] = {}
         self.differing: set[int] = set()
+        self.denying: set[int] = set()
         self.named: set[str] = set()
         for kind, a, b, c, d in SequenceMatcher(None, mine, theirs, autojunk=False).get_opcodes():
             if kind == "equal":
                 self.same.update(zip(range(c, d), range(a, b), strict=True))
             else:
-                self.differing |= set(range(a, b)) or {a - 1, a}
+                places = set(range(a, b)) or {a - 1, a}
+                self.differing |= places
+                if not denials.isdisjoint(mine[a:b] + theirs[c:d]):
+                    self.denying |= places
                 self.named |= (set(theirs[c:d]) & SIDES) - set(mine[a:b])
 
     def about_value(self, draft: Draft, rival: Draft) -> bool:
-        """Whether the readings differ in the words of the finding, or just before them.
+        """Whether the readings differ in the words of the finding, or in a denial before them.
 
         A rival made of words that both heard, but further on, has only lost the words between:
         "ECRB three, ECU four" heard as "ECU ... four", or "ECRB ... ECU four".
@@ -39,7 +45,8 @@ class Dispute:
             return False
         near = range(min(own) - REACH, max(own) + 1)
         moved = any(self.same.get(at, min(own)) not in near for at in self._words(rival.marks))
-        return not moved and not self.differing.isdisjoint(near)
+        differs = self.differing & set(range(min(own), max(own) + 1)) | self.denying & set(near)
+        return not moved and bool(differs)
 
     def about_side(self) -> bool:
         """Whether the other listener heard a side where the reading that counts has none or the
@@ -58,4 +65,12 @@ class Dispute:
 
 def _plain(utterance: Utterance) -> list[str]:
     """The words without what no listener hears."""
-    return [word.text.lower().removesuffix("'s").strip(".,;:?!'") for word in utterance.words]
+    words = (word.text.lower().strip(".,;:?!").removesuffix("'s") for word in utterance.words)
+    return [word.replace("'", "") for word in words]
+
+
+def denying_words(cues: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Single words that deny what follows them: "no", "not", "cant"."""
+    words = {word for phrase in cues["negation.before"] for word in phrase.split()[:2]}
+    alone = {phrase for phrase in cues["negation.before"] if " " not in phrase}
+    return frozenset(alone | {word for word in words if word.endswith("nt")} | FURTHER)

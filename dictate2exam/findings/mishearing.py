@@ -152,14 +152,24 @@ def _try(
     if best.score >= best.needed:
         _replace(marks, best, at, likeness)
         return best.low + 1
-    if _worth_asking(marks, best, (at, end), likeness):
-        _ask_unknown(marks, at, end, best.ranked, state, vocabulary)
+    if _must_be_a_term(marks, best, (at, end), likeness):
+        state.open = []
+        if best.ranked[0][0] >= _least_to_ask(marks[at:end], likeness):
+            _ask_unknown(marks, at, end, best.ranked, state, vocabulary)
         for mark in marks[at:end]:
             mark.roles = mark.roles | {"unknown"}
     return end
 
 
-def _worth_asking(
+def _least_to_ask(strange: list[Mark], likeness: Likeness) -> float:
+    """How like a term words in a term's place must be to be asked about; a single ordinary word
+    was mostly meant as it was said ("the skin's fine")."""
+    doubt = likeness.vocabulary.phrases.doubt
+    ordinary = len(strange) == 1 and likeness.is_ordinary(strange[0].text.removesuffix("'s"))
+    return doubt.suggest_ordinary if ordinary else 0.0
+
+
+def _must_be_a_term(
     marks: list[Mark], best: Window, strange: tuple[int, int], likeness: Likeness
 ) -> bool:
     """Whether a term must have stood here: a grade follows, or a value and a term is near."""
@@ -294,4 +304,3 @@ def _ask_unknown(
             score=round(max(0.0, min(1.0, ranked[0][0])), 3),
         )
     )
-    state.open = []

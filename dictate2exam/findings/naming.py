@@ -14,7 +14,7 @@ REACH = 5
 
 def names(line: Line, mark: Mark, term: Term) -> bool:
     """Whether the bare name of a sign says that it is there."""
-    if term.category not in SIGN_KINDS:
+    if term.category not in SIGN_KINDS or _is_cause(line, mark):
         return False
     cues = line.vocabulary.phrases.cues
     if term.term_id not in cues["naming.not"] or mark.text in cues["naming.but"]:
@@ -25,6 +25,18 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
     before = [m.text for m in line.marks[max(0, at - REACH) : at]]
     has_one = any(word.split()[-1] in HAS for word in before)
     return has_one and any(word.split()[-1] in {"a", "an"} for word in before)
+
+
+def _is_cause(line: Line, mark: Mark) -> bool:
+    """Whether the words tell how it happened: "a gunshot wound, sixteen days ago" is no wound seen
+    today."""
+    return any(
+        cause.written.utterance.index == mark.written.utterance.index
+        and cause.start <= mark.start
+        and mark.end <= cause.end
+        for draft in line.state.of_item("context.mechanism")
+        for cause in draft.marks
+    )
 
 
 def flush_naming(line: Line) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from dictate2exam.findings.disputed import Dispute
+from dictate2exam.findings.disputed import Dispute, denying_words
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State, unsure
 from dictate2exam.questions import QuestionKind
@@ -29,6 +29,7 @@ def compare_readings(
     read: Callable[[Utterance, State, Pipeline], None],
 ) -> None:
     """Asks where another listener heard another value or side of the same item."""
+    denials = denying_words(pipeline.vocabulary.phrases.cues)
     said = [word.text for word in utterance.words]
     for reading in utterance.readings:
         if reading.text.split() == said or not reading.text.strip():
@@ -39,7 +40,7 @@ def compare_readings(
         read(heard, twin, pipeline)
         del twin.doubts[known:]
         other = [d for d in twin.drafts if not d.gone and d.confidence >= SURE]
-        _compare(utterance, made, other, state, Dispute(utterance, heard))
+        _compare(utterance, made, other, state, Dispute(utterance, heard, denials))
 
 
 def _compare(

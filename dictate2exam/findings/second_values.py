@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.claims import Claim, Reading
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.state import Doubtful, Draft, one_each
+
+# A touch that is normal is ten, one that is absent is nought.
+SAME = {"normal": "10", "absent": "0"}
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -66,7 +69,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     if not subjects:
         return
     reading = read_claim(subjects[-1].term, claim, state.context, line.vocabulary)
-    if reading is None or reading.value == "?":
+    if reading is None or reading.value == "?" or _says_the_same(group[-1], reading, said):
         return
     state.doubts.append(
         Doubtful(
@@ -81,6 +84,16 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             rule="second_value",
         )
     )
+
+
+def _says_the_same(draft: Draft, reading: Reading, said: str) -> bool:
+    """Whether a number repeats the word before it: "brisk, four plus", "normal, ten"; of a reflex
+    "two" after a word was "too"."""
+    if draft.item != reading.item or draft.value.isdigit():
+        return False
+    if draft.item.startswith("reflex.") and said == "2":
+        return True
+    return SAME.get(draft.value, draft.value) == SAME.get(reading.value, reading.value)
 
 
 def add_kind(line: Line, claim: Claim) -> bool:

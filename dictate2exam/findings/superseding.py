@@ -47,6 +47,9 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         if state.correcting == "replace":
             _other_item(line, draft)
         return False
+    if earlier and draft.value[:1].isdigit() and _doubtful(line, earlier[0]):
+        earlier[0].dropped = True
+        return False
     if earlier and _said_no(line, draft, earlier[0]):
         draft.corrects = earlier[0]
         return False
@@ -58,6 +61,11 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
         return False
     return bool(earlier) and earlier[0].value == draft.value
+
+
+def _doubtful(line: Line, draft: Draft) -> bool:
+    """Whether a word that may be no value at all made the draft: a grade said later is none."""
+    return any(d.rule == "doubtful_word" and draft in d.drafts for d in line.state.doubts)
 
 
 def _said_no(line: Line, draft: Draft, earlier: Draft) -> bool:
@@ -78,9 +86,13 @@ def _other_item(line: Line, draft: Draft) -> None:
     state = line.state
     here = state.correcting_since == state.sentence and bool(state.sentence_drafts)
     old = [d for d in state.last if not d.gone and state.sentence - d.sentence <= 2]
-    if not old or old[-1].item == draft.item:
+    if old and old[-1].item == draft.item:
         return
     state.correcting = ""
+    # The word corrects nothing that was said ("Can you lift it? No. ECRL zero"), or closed what
+    # was said of the other side ("triceps brisk, four plus actually. On the right, biceps ...").
+    if not old or (not here and draft.side != old[-1].side):
+        return
     if here and old[-1].value == draft.value and len(old) == 1:
         draft.corrects = old[-1]
         return

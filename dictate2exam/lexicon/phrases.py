@@ -98,7 +98,7 @@ class Doubt(Frozen):
     whole_words: float
     unplaced: float
     short: float
-    unknown: float
+    suggest_ordinary: float
     key_word: float
     twin: float
     max_suggestions: int

@@ -239,3 +239,38 @@ def test_what_hardly_heard_words_may_have_been_is_offered() -> None:
     found = run(Transcript(utterances=(spoken,), duration_s=5))
     (question,) = [q for q in found.questions if q.kind == "mishearing"]
     assert question.suggestions == ("3+", "power.triceps_brachii")
+
+
+def test_an_ordinary_word_in_a_terms_place_meant_itself() -> None:
+    assert run(transcript("The entry five")).questions == ()
+
+
+def test_a_grade_after_a_word_without_value_answers_it() -> None:
+    made = run(transcript("Wrist extension, no weakness. Wrist extension five."))
+    assert [f.value for f in made.findings] == ["5"] and made.questions == ()
+    assert [q.rule for q in run(transcript("Wrist extension, no weakness.")).questions] == [
+        "no_value"
+    ]
+
+
+def test_a_grade_after_a_doubtful_word_takes_its_place() -> None:
+    doubtful = run(transcript("Palmaris longus absent."))
+    assert [q.rule for q in doubtful.questions] == ["doubtful_word"]
+    made = run(transcript("Palmaris longus absent. Palmaris longus four."))
+    assert [f.value for f in made.findings] == ["4"] and made.questions == ()
+
+
+def test_a_number_that_repeats_the_word_is_no_second_value() -> None:
+    assert run(transcript("Triceps jerk is brisk, four plus.")).questions == ()
+    asked = run(transcript("Triceps jerk is brisk, one plus."))
+    assert [q.rule for q in asked.questions] == ["second_value"]
+
+
+def test_an_answer_no_corrects_nothing() -> None:
+    made = run(transcript("Can you lift it?", "No. ECRL zero, ECRB zero, and ECU zero."))
+    assert len(made.findings) == 3 and made.questions == ()
+
+
+def test_the_cause_of_an_injury_is_no_sign_of_today() -> None:
+    items = {f.item for f in run(transcript("A gunshot wound, sixteen days ago.")).findings}
+    assert items == {"context.mechanism", "context.interval_days"}
