@@ -57,6 +57,7 @@ export class Exam {
     this.view ??= new QuestionView({
       exam: this.exam,
       mute: this.mute,
+      hears: () => this.running,
       values: (item) => this.plan.places[item]?.values ?? [],
       wording: (value) => this.plan.places[value]?.label ?? value.replaceAll("_", " "),
       answer: (id, answer, played) => this.send({ type: "answer", question_id: id, answer, played }),
@@ -181,6 +182,7 @@ export class Exam {
       showSigned(this.exam, `/api/examinations/${encodeURIComponent(this.exam)}/report`, "The record is signed.");
     }
     if (phase === "paused" && before !== "paused") this.line.hint(`Nothing is kept. To go on, ${this.feet.how("go_on")}.`);
+    if (phase === "ready" && this.running) this.line.hint(`${this.microphone.label || "The microphone"} listens: say the first finding.`);
     if (before === "paused" && phase === "listening") this.line.hint("Listening again.");
     if (this.lead && phase === "consent" && !$("consent").open) this.askConsent();
     if (this.lead && LISTENS.includes(phase) && !this.microphone.stream) this.listening.begin();

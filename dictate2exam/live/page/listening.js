@@ -33,6 +33,7 @@ export class Listening {
       await this.microphone.open(exam.settings.get("device", ""));
       exam.troubles.over("microphone");
       this.announce();
+      exam.enter(exam.phase);
     } catch (error) {
       exam.troubles.begin("microphone", error.message, ["Try again", () => this.begin()]);
     }

@@ -6,7 +6,7 @@ import { playBehind } from "./sound_behind.js";
 const SIDES = ["right", "left"];
 
 export class QuestionView {
-  /** @param tools exam, mute(), values(item), answer(question, answer, played) */
+  /** @param tools exam, mute(), hears(), values(item), answer(question, answer, played) */
   constructor(tools) {
     this.tools = tools;
     this.shown = "";
@@ -101,7 +101,7 @@ export class QuestionView {
       rest.append(button(`Right as written: ${question.recorded.join("; ")}`, "keep"));
     }
     rest.append(button("No finding: remove it", "reject"), button("Skip", "skip"));
-    this.answers.replaceChildren(make("h3", {}, "Say the answer, or choose it"), offered, this.other(question, give), rest);
+    this.answers.replaceChildren(make("h3", {}, this.tools.hears() ? "Say the answer, or choose it" : "Choose the answer"), offered, this.other(question, give), rest);
     this.answers.hidden = false;
   }
 

@@ -34,10 +34,11 @@ export class Uploads {
 
   async take(files) {
     const problems = [];
+    this.awaited = undefined;
     for (const file of files) {
       const problem = this.refused(file);
       if (problem) problems.push(problem);
-      else await this.send(file).catch((error) => problems.push(`${file.name}: ${error.message}`));
+      else await this.send(file, files.length === 1).catch((error) => problems.push(`${file.name}: ${error.message}`));
     }
     put(this.problem, problems.join(" "));
     await this.refresh();
@@ -49,12 +50,14 @@ export class Uploads {
     return file.size > this.start.upload_bytes ? `${file.name} is too large.` : "";
   }
 
-  async send(file) {
+  /** @param opens whether its record is opened as soon as it is finished */
+  async send(file, opens) {
     const side = document.querySelector("input[name=side]:checked")?.value ?? "none";
     const protocol = document.getElementById("protocol")?.value ?? "";
     const query = new URLSearchParams({ name: file.name, protocol, side });
     const headers = { "Content-Type": "application/octet-stream" };
-    await ask(`/api/uploads?${query}`, { method: "POST", headers, body: file });
+    const { upload } = await ask(`/api/uploads?${query}`, { method: "POST", headers, body: file });
+    if (opens) this.awaited = upload;
     await this.refresh();
   }
 
@@ -84,6 +87,7 @@ export class Uploads {
     if (upload.state === "done") {
       row.button.append(this.button("Open for review", upload.name, () => this.open(upload.exam)));
       this.finished();
+      if (upload.upload === this.awaited) this.open(upload.exam);
     } else if (["waiting", "working"].includes(upload.state)) {
       row.button.append(this.button("Stop", upload.name, async () => {
         await ask(`/api/uploads/${encodeURIComponent(upload.upload)}`, { method: "DELETE" }).catch(() => {});

@@ -122,16 +122,24 @@ class Feed:
         """Lets the page and this feed work."""
         self.page.wait_for_timeout(ms)
 
-    def tell(self, *messages: ToPage) -> None:
-        """Says these to the page."""
+    def send(self, *messages: ToPage) -> None:
+        """Says these to the page, which takes them when it can."""
         for message in messages:
             self.sockets[-1].send(message.model_dump_json())
+
+    def tell(self, *messages: ToPage) -> None:
+        """Says these to the page and waits until it has taken them."""
+        self.send(*messages)
         self.settle()
 
-    def show(self, record: ExamRecord, changed: tuple[str, ...] = ()) -> None:
-        """Says the state of the record, as the server works it out."""
+    def state_of(self, record: ExamRecord, changed: tuple[str, ...] = ()) -> tuple[ToPage, ToPage]:
+        """The state of the record, as the server works it out."""
         chart = chart_of(record, LEXICON, 1).model_copy(update={"changed": changed})
-        self.tell(chart, questions_of(record, LEXICON))
+        return chart, questions_of(record, LEXICON)
+
+    def show(self, record: ExamRecord, changed: tuple[str, ...] = ()) -> None:
+        """Says the state of the record."""
+        self.tell(*self.state_of(record, changed))
 
     def cut(self) -> None:
         """Ends the socket as a dying server would."""
@@ -170,7 +178,7 @@ class Feed:
             return json.dumps(entries).encode(), "application/json"
         if path == "/api/uploads" and method == "POST":
             self.said.append({"type": "upload", "url": url, "bytes": len(body)})
-            return b"{}", "application/json"
+            return json.dumps(self.uploads[0] if self.uploads else {}).encode(), "application/json"
         if path == "/api/uploads":
             return json.dumps(self.uploads).encode(), "application/json"
         if path.endswith("/sound"):

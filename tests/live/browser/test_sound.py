@@ -11,6 +11,7 @@ import soxr
 
 from tests.live.browser.conftest import RATE, Opener, write_sound
 from tests.live.browser.feed import Feed
+from tests.live.browser.test_page import RECORD
 
 
 def tone(hertz: float, seconds: float, rate: int = RATE) -> np.ndarray:
@@ -148,3 +149,39 @@ def test_a_clipped_microphone_is_told(open_page: Opener, tmp_path: Path) -> None
     feed.settle(4_500)
     assert "Too loud" in feed.page.inner_text("#sound-warning")
     feed.close()
+
+
+VOICE = """
+    globalThis.spoken = [];
+    const voice = { localService: true, lang: "en-GB", default: true, name: "own" };
+    class Utterance { constructor(text) { this.text = text; } }
+    Object.defineProperty(globalThis, "SpeechSynthesisUtterance", { value: Utterance });
+    Object.defineProperty(globalThis, "speechSynthesis", { value: {
+        getVoices: () => [voice],
+        cancel() {},
+        speak(one) { spoken.push(one.text); setTimeout(() => one.onend(), 1500); },
+    } });
+"""
+
+
+def test_it_never_hears_its_own_voice(feed: Feed) -> None:
+    """The browser's voice is made of nothing here but the time that it takes: 1.5 s."""
+    feed.page.add_init_script(VOICE)
+    feed.open(RECORD)
+    feed.settle(400)
+    feed.show(RECORD, changed=(RECORD.standing[-1].finding_id,))
+    assert feed.page.evaluate("spoken") == []  # off by default
+    feed.page.keyboard.press(",")
+    feed.page.check("#aloud")
+    feed.page.keyboard.press("Escape")
+    feed.show(RECORD, changed=(RECORD.standing[-1].finding_id,))
+    assert feed.page.evaluate("spoken") == ["biceps reflex brisk, left"]
+    assert feed.page.inner_text("#status-word") == "Speaking"
+    feed.settle(200)  # what was on its way
+    before = len(feed.frames)
+    feed.settle(900)
+    assert len(feed.frames) == before > 0
+    feed.settle(1_500)
+    assert feed.page.inner_text("#status-word") == "Listening"
+    assert len(feed.frames) > before
+    assert feed.next == len(feed.frames)  # no number is left out, so that nothing is waited for
