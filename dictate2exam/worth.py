@@ -43,6 +43,27 @@ class AnswersWorth:
             return self._of_gap(record, question)
         return self._of_doubt(record, question)
 
+    def of_answer(self, record: ExamRecord, question: Question, answer: str) -> Bits | None:
+        """How far this answer would move the location from where it is, 0 (nowhere) to 1 bit.
+
+        The Jensen-Shannon divergence of the sites now and with the answer; None where the answer
+        makes no finding definite, as a term without a value does.
+        """
+        from dictate2exam.localise.stakes import stakes_between
+
+        found = pipeline.observations(record)
+        about = [o for o in found if o.observation_id in question.finding_ids]
+        try:
+            decision = read_answer(question, answer, self._lexicon)
+        except RecordError:
+            return None
+        if decision.act == "set" and not about and not decision.value:
+            return None
+        rest = [o for o in found if o not in about]
+        world = [*rest, *self._answered(question, answer, about)]
+        setting = record.setting
+        return max(stakes_between([found, world], a, self._lexicon, setting=setting) for a in ARMS)
+
     def _of_gap(self, record: ExamRecord, question: Question) -> Bits:
         if self._gaps_of != (record.standing, record.setting):
             self._gaps_of = (record.standing, record.setting)

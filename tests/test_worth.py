@@ -43,6 +43,11 @@ def test_worth_follows_what_the_answers_would_change() -> None:
     pulse = worth(made, question("pulse.radial", "present", "absent", ids=("f004",)))
     side = worth(made, question("", "right", "left", ids=("f001",), kind="side"))
     assert decisive > 0.3 > 0.1 > fine and gone > 0.05 and pulse < 1e-9 and side > 0.3
+    # Of one question's answers: what stands moves nothing, the other does; a word is no answer.
+    asked = question("power.triceps_brachii", "5", "0", ids=("f002",))
+    moved = [worth.of_answer(made, asked, answer) for answer in ("5", "keep", "0", "banana")]
+    assert moved[0] == moved[1] == 0 and 0.3 < (moved[2] or 0) <= 1 and moved[3] is None
+    assert worth.of_answer(made, question("", "power.biceps_brachii"), "reject") == 0
     gaps = [q for q in made.questions if q.kind == "gap" and q.item]
     bits = {q.item: worth(made, q) for q in gaps}
     assert max(bits.values()) > 0.05

@@ -13,6 +13,7 @@ from dictate2exam.record.model import Amendment, ExamRecord
 from dictate2exam.review.answers import read_answer
 from dictate2exam.review.resolve import answer as answered
 from dictate2exam.review.topics import TAKEN_BACK, Topic, Worth, topics
+from dictate2exam.units import Bits
 
 if TYPE_CHECKING:
     from dictate2exam.review.spoken_answer import SpokenAnswer
@@ -39,7 +40,9 @@ class Decisions:
     ) -> None:
         self.record, self.lexicon = record, lexicon
         self._worth, self._save = worth, save
-        self._known: dict[tuple[str, ...], float] = {}
+        self._known: dict[tuple[str, ...], Bits] = {}
+        self._moved: dict[tuple[str, str], Bits | None] = {}
+        self._moved_of: ExamRecord | None = None
         self._later: list[str] = []
         self._shown: set[str] = set()
         self._history: list[tuple[ExamRecord, Topic]] = []
@@ -95,6 +98,23 @@ class Decisions:
     def suggestions(self, topic: Topic) -> tuple[str, ...]:
         """The suggested answers, best first; none before the words or the sound were shown."""
         return topic.suggestions if self.was_shown(topic) else ()
+
+    @property
+    def weighs(self) -> bool:
+        """Whether it is known what answers are worth to the location."""
+        return self._worth is not None
+
+    def moves(self, topic: Topic, answer: str) -> Bits | None:
+        """How far an answer would move the location from where it is, 0 to 1 bit; None where that
+        can't be told."""
+        if self._worth is None:
+            return None
+        key = (topic.lead.question_id, answer)
+        if self._moved_of is not self.record:
+            self._moved_of, self._moved = self.record, {}
+        if key not in self._moved:
+            self._moved[key] = self._worth.of_answer(self.record, topic.lead, answer)
+        return self._moved[key]
 
     def answer(self, topic: Topic, text: str) -> ExamRecord:
         """The record after this answer to all questions of the topic; RecordError changes nothing.
@@ -173,7 +193,7 @@ class Decisions:
         if topic.lead.question_id not in _open_ids(self.record):
             raise RecordError(f"Question {topic.lead.question_id} is not open any more.")
 
-    def _bits(self, record: ExamRecord, question: Question) -> float:
+    def _bits(self, record: ExamRecord, question: Question) -> Bits:
         """What the answer is worth, reckoned anew only where the question has changed."""
         assert self._worth is not None
         key = (question.question_id, question.item, question.side, *question.finding_ids)

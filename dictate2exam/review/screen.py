@@ -1,7 +1,6 @@
 """The review screen: one question at a time, first its words and sound, then one key an answer."""
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from rich.text import Text
 from textual.app import App, ComposeResult
@@ -12,37 +11,18 @@ from textual.widgets import Input, Static
 
 from dictate2exam.errors import Dictate2ExamError, RecordError
 from dictate2exam.lexicon.load import Lexicon
-from dictate2exam.record.amend import find_entry
-from dictate2exam.record.wording import clock, name_of
-from dictate2exam.review.behind import Behind, behind, stretches
+from dictate2exam.review import drawing
+from dictate2exam.review.behind import Behind, behind
 from dictate2exam.review.decisions import Decisions
-from dictate2exam.review.topics import Topic, aspect_of
+from dictate2exam.review.drawing import Playing
+from dictate2exam.review.offers import offers
+from dictate2exam.review.sound import Sound
+from dictate2exam.review.topics import Topic
 from dictate2exam.units import Seconds
 
-LETTERS = "abcdefgh"
 # How long words without sound stand before answers are offered, so that they are read first.
 READ_S: Seconds = 1.2
 TICK_S: Seconds = 0.1
-BAR = 48
-# What a suggestion says in words.
-WORDS = {"keep": "all right as recorded", "reject": "no finding was meant"}
-TAKE_OUT = "no finding: take it out"
-
-
-class Sound(Protocol):
-    """What plays the stored sound."""
-
-    def play(self, start_s: Seconds, end_s: Seconds) -> None:
-        """Begins to play a stretch of the examination."""
-
-    def ended(self) -> bool:
-        """Whether nothing plays now."""
-
-    def failed(self) -> bool:
-        """Whether it could not be played."""
-
-    def stop(self) -> None:
-        """Ends what plays."""
 
 
 class ReviewScreen(App[None]):
@@ -192,7 +172,8 @@ class ReviewScreen(App[None]):
 
     def _choose(self, pressed: str) -> None:
         assert self.topic is not None
-        answers = {key: answer for key, answer, _ in self._offers(self.topic)}
+        offered = offers(self.session.record, self.topic, self.lexicon)
+        answers = {offer.key: offer.answer for offer in offered}
         if pressed not in answers:
             return
         if not self.shown:
@@ -200,40 +181,6 @@ class ReviewScreen(App[None]):
             self._draw()
             return
         self._answer(answers[pressed])
-
-    def _offers(self, topic: Topic) -> list[tuple[str, str, str]]:
-        """Key, answer and words of everything that can be answered with one key."""
-        offered = [s for s in topic.suggestions if s not in WORDS]
-        item = self.lexicon.items.get(topic.lead.item)
-        if topic.lead.kind == "gap" and item is not None and len(item.values) <= len(LETTERS):
-            offered = list(item.values)
-        made = [
-            (letter, suggestion, self._in_words(suggestion))
-            for letter, suggestion in zip(LETTERS, offered, strict=False)
-        ]
-        about = aspect_of(topic.lead, self.lexicon)
-        recorded = self._recorded(topic)
-        # Where the value recorded is among the answers it is chosen by its own letter.
-        named = any(entry.rpartition(": ")[2] in offered for entry in recorded)
-        if recorded and not named and about != "side":
-            made.append(("y", "keep", WORDS["keep"]))
-        if about not in ("side", "gap"):
-            made.append(("r", "reject", TAKE_OUT if recorded else WORDS["reject"]))
-        return made
-
-    def _in_words(self, suggestion: str) -> str:
-        item = self.lexicon.items.get(suggestion)
-        return item.label if item else suggestion.replace("_", " ")
-
-    def _recorded(self, topic: Topic) -> list[str]:
-        """The findings in question as they stand now."""
-        ids = dict.fromkeys(i for q in topic.questions for i in q.finding_ids)
-        found = [find_entry(self.session.record, finding_id) for finding_id in ids]
-        return [
-            f"{name_of(e.finding.item, e.finding.side, self.lexicon)}: {e.finding.value}"
-            for e in found
-            if e.stands
-        ]
 
     def _answer(self, text: str) -> None:
         assert self.topic is not None
@@ -310,112 +257,39 @@ class ReviewScreen(App[None]):
             self._answer(text)
 
     def _draw(self) -> None:
-        self.query_one("#head", Static).update(self._head())
-        flags = self.session.record.red_flags
-        self.query_one("#flags", Static).update(
-            Text("\n".join(f"RED FLAG: {flag.message}" for flag in flags))
+        session, topic = self.session, self.topic
+        left = sum(t.lead.question_id not in self.left_open for t in session.gaps)
+        flags = session.record.red_flags
+        told = Text("\n".join(f"RED FLAG: {flag.message}" for flag in flags))
+        playing = Playing(stretch=self._playing, since_s=self._since)
+        body = (
+            drawing.question(session, topic, self._stretches, playing, self.lexicon)
+            if topic is not None
+            else drawing.end(0 if self.in_gaps else len(session.gaps))
         )
+        self.query_one("#head", Static).update(
+            drawing.heading(session, left if self.in_gaps else None)
+        )
+        self.query_one("#flags", Static).update(told)
         self.query_one("#flags", Static).display = bool(flags)
-        self.query_one("#question", Static).update(self._body())
+        self.query_one("#question", Static).update(body)
         self.query_one("#told", Static).update(Text(self.message, style="italic"))
-        self.query_one("#keys", Static).update(self._keys())
+        self.query_one("#keys", Static).update(drawing.keys(self._keys))
 
-    def _head(self) -> Text:
-        if self.in_gaps:
-            left = sum(t.lead.question_id not in self.left_open for t in self.session.gaps)
-            return Text(f"Not examined: {left} left")
-        left, blocking = len(self.session.doubts), sum(t.blocking for t in self.session.doubts)
-        told = f"{self.session.given} decided, {left} to go"
-        if not blocking:
-            return Text(f"{told}; nothing holds the location up")
-        return Text(f"{told}; {blocking} must be decided before the lesion is located")
-
-    def _body(self) -> Text:
-        topic = self.topic
-        if topic is None:
-            return self._end()
-        made = Text()
-        for question in topic.questions:
-            made.append(f"{question.question_id}  ", style="dim")
-            made.append(f"{question.question}\n", style="bold")
-        made.append("\n")
-        for number, stretch in enumerate(self._stretches):
-            self._append_stretch(made, stretch, number == self._playing)
-        more = stretches(topic) - len(self._stretches)
-        if more > 0:
-            made.append(f"... and {more} places more\n", style="dim")
-        if self.shown:
-            self._append_answers(made, topic)
-        elif self._playing >= 0:
-            made.append("\nListen; the answers follow.", style="dim")
-        else:
-            made.append("\nRead the words; the answers follow.", style="dim")
-        return made
-
-    def _append_stretch(self, made: Text, stretch: Behind, playing: bool) -> None:
-        if stretch.timed:
-            made.append(f"{_bar(stretch, self.session.record.transcript.duration_s)}\n", "dim")
-        who = "" if stretch.speaker == "unknown" else f"{stretch.speaker}: "
-        made.append(f"  {who}")
-        for place, word in enumerate(stretch.words):
-            style = "bold underline" if stretch.first <= place <= stretch.last else ""
-            now = stretch.start_s + self._since
-            if playing and word.start_s <= now < word.end_s:
-                style = f"{style} reverse".strip()
-            made.append(word.text, style)
-            made.append(" ")
-        made.append("\n")
-        for reading in stretch.readings:
-            made.append(f"    {reading.listener}: {reading.text}\n", "dim")
-
-    def _append_answers(self, made: Text, topic: Topic) -> None:
-        recorded = self._recorded(topic)
-        if recorded:
-            listed = "; ".join(recorded[:2])
-            more = f"; and {len(recorded) - 2} more" if len(recorded) > 2 else ""
-            made.append(f"\nRecorded for now: {listed}{more}\n")
-        else:
-            made.append("\n")
-        for key, _, words in self._offers(topic):
-            made.append("  ")
-            made.append(f" {key} ", "bold reverse")
-            made.append(f" {words}\n")
-        item = self.lexicon.items.get(topic.lead.item)
-        if item and len(item.values) > len(LETTERS) and topic.lead.kind == "gap":
-            made.append(f"  type one of: {' '.join(item.values)}\n", "dim")
-
-    def _end(self) -> Text:
-        gaps = len(self.session.gaps)
-        open_ = (
-            "" if self.in_gaps or not gaps else f"{gaps} items of the protocol were not examined."
-        )
-        return Text.assemble(("Every doubt is decided.\n\n", "bold"), open_)
-
-    def _keys(self) -> Text:
+    @property
+    def _keys(self) -> Sequence[tuple[str, str]]:
+        """The keys that work now, with what they do."""
         if self.topic is None:
             gaps = bool(self.session.gaps) and not self.in_gaps
-            keys: Sequence[tuple[str, str]] = (
+            return (
                 ("Enter", "finish"),
                 *((("g", "go through what was not examined"),) if gaps else ()),
                 ("u", "undo"),
             )
-        else:
-            keys = (
-                ("0-9 or i", "type an answer"),
-                *((("p", "play"),) if self.sound else ()),
-                *((("l", "leave open"),) if self.in_gaps else (("s", "skip"), ("l", "later"))),
-                ("u", "undo"),
-                ("q", "stop"),
-            )
-        made = Text()
-        for key, does in keys:
-            made.append(f"{key}", "bold")
-            made.append(f" {does}   ")
-        return made
-
-
-def _bar(stretch: Behind, duration: Seconds) -> str:
-    """Where in the examination a stretch is."""
-    at = min(BAR - 1, int(BAR * stretch.start_s / duration)) if duration else 0
-    line = "─" * at + "●" + "─" * (BAR - 1 - at)
-    return f"{clock(stretch.start_s)} {line} of {clock(duration)}"
+        return (
+            ("0-9 or i", "type an answer"),
+            *((("p", "play"),) if self.sound else ()),
+            *((("l", "leave open"),) if self.in_gaps else (("s", "skip"), ("l", "later"))),
+            ("u", "undo"),
+            ("q", "stop"),
+        )

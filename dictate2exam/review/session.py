@@ -9,6 +9,7 @@ from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, name_of
 from dictate2exam.review.behind import behind
 from dictate2exam.review.decisions import Decisions
+from dictate2exam.review.drawing import worth_of
 from dictate2exam.review.topics import Topic
 
 LETTERS = "abcdefghij"
@@ -64,6 +65,8 @@ def _put(session: Decisions, topic: Topic, left_open: set[str], console: Console
     mark = f" [bold](blocks; {left} left)[/bold]" if topic.blocking else ""
     for question in topic.questions:
         console.print(f"\n{question.question_id}{mark}  {escape(question.question)}")
+    if session.weighs:
+        console.print(f"  {worth_of(topic.bits)}")
     for stretch in behind(record, topic):
         at = f" at {clock(stretch.start_s)}" if stretch.timed else ""
         console.print(f'  heard{at}: "{escape(stretch.text)}"')

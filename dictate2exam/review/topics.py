@@ -5,7 +5,7 @@ is whether the finding stands at all.
 """
 
 from collections.abc import Callable, Iterable
-from typing import Literal
+from typing import Literal, Protocol
 
 from dictate2exam.frozen import Frozen
 from dictate2exam.lexicon.load import Lexicon
@@ -16,8 +16,17 @@ from dictate2exam.review.model import Decision
 from dictate2exam.units import Bits
 
 Aspect = Literal["side", "item", "value", "gap"]
-# How much an answer could change the location, in bits; handed in, since review locates nothing.
-Worth = Callable[[ExamRecord, Question], Bits]
+
+
+class Worth(Protocol):
+    """What answers are worth to the location; handed in, since review locates nothing."""
+
+    def __call__(self, record: ExamRecord, question: Question) -> Bits:
+        """How much the answer could change the location."""
+
+    def of_answer(self, record: ExamRecord, question: Question, answer: str) -> Bits | None:
+        """How far this answer would move it; None where the answer says nothing definite."""
+
 
 # How a question is closed that needed no answer of its own any more; a person may still give one.
 ALONG = "answered along with "
@@ -65,7 +74,10 @@ def aspect_of(question: Question, lexicon: Lexicon) -> Aspect:
 
 
 def topics(
-    record: ExamRecord, questions: Iterable[Question], lexicon: Lexicon, worth: Worth | None
+    record: ExamRecord,
+    questions: Iterable[Question],
+    lexicon: Lexicon,
+    worth: Callable[[ExamRecord, Question], Bits] | None,
 ) -> list[Topic]:
     """These questions as topics: what blocks first, then by what it is worth, gaps last."""
     made: list[list[Question]] = []

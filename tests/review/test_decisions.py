@@ -47,6 +47,20 @@ DELTOID = asked("value", "a", item="power.deltoid", suggestions=("4", "5"))
 BICEPS = asked("value", "b", item="power.biceps_brachii", suggestions=("3", "0"), at=1)
 
 
+class Weighed:
+    """Worth as given, by item; every answer but the first letter's moves the location by half."""
+
+    def __init__(self, bits: dict[str, float]) -> None:
+        self.bits, self.asked = bits, 0
+
+    def __call__(self, record: ExamRecord, question: Question) -> float:
+        return self.bits.get(question.item, 0.0)
+
+    def of_answer(self, record: ExamRecord, question: Question, answer: str) -> float | None:
+        self.asked += 1
+        return 0.0 if answer == question.suggestions[0] else 0.5
+
+
 def started(*questions: Question, **more: object) -> Decisions:
     return Decisions(two_muscles(*questions), LEXICON, **more)  # type: ignore[arg-type]
 
@@ -58,9 +72,7 @@ def values(made: ExamRecord) -> dict[str, str]:
 def test_what_blocks_comes_first_then_what_is_worth_most_then_gaps() -> None:
     blocks = asked("side", "c", item="sensation.c6", blocking=True, suggestions=("right", "left"))
     bits = {"power.deltoid": 0.1, "power.biceps_brachii": 0.7, "power.trapezius": 0.3}
-    session = started(
-        DELTOID, BICEPS, blocks, worth=lambda _, question: bits.get(question.item, 0.0)
-    )
+    session = started(DELTOID, BICEPS, blocks, worth=Weighed(bits))
     kinds = [(t.lead.kind, t.lead.item) for t in session.waiting]
     assert kinds[:3] == [
         ("side", "sensation.c6"),
@@ -71,6 +83,19 @@ def test_what_blocks_comes_first_then_what_is_worth_most_then_gaps() -> None:
     assert session.gaps[0].lead.item == "power.trapezius"
     assert all(kind == "gap" for kind, _ in kinds[3:])
     assert [t.lead.kind for t in session.doubts] == ["side", "value", "value"]
+
+
+def test_what_an_answer_moves_is_reckoned_once_until_something_changes() -> None:
+    worth = Weighed({"power.deltoid": 0.1})
+    session = started(DELTOID, BICEPS, worth=worth)
+    topic = session.topic_of("q001")
+    assert session.weighs and [session.moves(topic, a) for a in ("4", "0", "0")] == [0.0, 0.5, 0.5]
+    assert worth.asked == 2
+    session.shown(topic)
+    session.answer(topic, "0")
+    assert session.moves(session.topic_of("q002"), "0") == 0.5 and worth.asked == 3
+    unweighed = started(DELTOID)
+    assert not unweighed.weighs and unweighed.moves(unweighed.topic_of("q001"), "0") is None
 
 
 def test_one_answer_settles_all_that_asks_the_same() -> None:

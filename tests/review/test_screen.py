@@ -14,6 +14,8 @@ from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.checks.run import check_record
 from dictate2exam.review.decisions import Decisions
 from dictate2exam.review.screen import ReviewScreen
+from dictate2exam.review.topics import Worth
+from dictate2exam.worth import AnswersWorth
 
 LEXICON = load_lexicon()
 Steps = Callable[[ReviewScreen, "Pilot[None]"], Awaitable[None]]
@@ -70,8 +72,8 @@ class Loudspeaker:
         self.done = True
 
 
-def drive(steps: Steps, sound: Loudspeaker | None = None) -> Decisions:
-    session = Decisions(examined(), LEXICON)
+def drive(steps: Steps, sound: Loudspeaker | None = None, worth: Worth | None = None) -> Decisions:
+    session = Decisions(examined(), LEXICON, worth=worth)
 
     async def run() -> None:
         screen = ReviewScreen(session, LEXICON, sound)
@@ -128,6 +130,16 @@ def test_without_sound_the_words_stand_first() -> None:
         assert "1 decided, 1 to go; nothing holds" in text(screen, "head")
 
     assert values(drive(steps))["power.deltoid"] == "4"
+
+
+def test_answers_say_what_they_do_to_the_location_but_not_before_the_words_were_read() -> None:
+    async def steps(screen: ReviewScreen, pilot: "Pilot[None]") -> None:
+        assert "bits to the location" in text(screen) and "moves" not in text(screen)
+        await wait_for(lambda: "Recorded for now" in text(screen), pilot)
+        four, five = (line for line in text(screen).splitlines() if line[2:5] in (" a ", " b "))
+        assert "location stays" in four and "location moves 0." in five
+
+    drive(steps, worth=AnswersWorth(LEXICON))
 
 
 def test_a_player_that_cannot_play_is_told_and_the_words_remain() -> None:
