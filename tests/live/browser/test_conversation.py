@@ -103,7 +103,7 @@ def test_nothing_of_it_is_found(open_page: Opener, microphone: Path, server: Ser
         lines.add(page.inner_text("#now"))
     more_heap, more_nodes = kept(devtools)
     print(f"{MINUTES} min: {more_heap - heap:+.0f} bytes, {more_nodes - nodes:+.0f} elements")
-    assert len(lines) > 5 * MINUTES, lines  # it did listen
+    assert len(lines) > 5 * min(MINUTES, 3), lines  # it did listen; in time all is said again
     assert page.locator("#chart td .value, #chart .notes > *").count() == 0, lines
     assert "0 of" in page.inner_text("#counts")
     stored = SoundJournal(server.exam / JOURNAL_FILE)
