@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
@@ -28,8 +29,10 @@ from dictate2exam.speech.model import Utterance
 
 FRAME = 800  # samples, 50 ms, as the page sends them
 SPOKEN_S = 90.0
-SILENT_S = 20.0
+SILENT_S = 10.0
 SESSION_S = 7_200.0
+EXAMINATION_S = 600.0  # of the session each
+PARTS = "delay,session"
 TAB = "bench-of-the-live-page"
 KILOBYTES = 1024  # in a megabyte; Linux counts memory in them
 
@@ -59,9 +62,16 @@ class Page:
         self.exam = exam
         self.told: list[tuple[float, ToPage]] = []
         self.sequence = exam.journal.next_sequence
-        exam.join(TAB, lambda message: self.told.append((time.perf_counter(), message)))
+        exam.join(TAB, self._note)
         exam.message(TAB, Consent(agreed=True, version="bench"))
         exam.settled()
+
+    def leave(self) -> None:
+        """Closes the page."""
+        self.exam.tabs.leave(TAB, self._note)
+
+    def _note(self, message: ToPage) -> None:
+        self.told.append((time.perf_counter(), message))
 
     def send(self, samples: Samples, real_time: bool = True) -> float:
         """Sends sound, in real time or as fast as it is taken; when the first frame was due."""
@@ -78,27 +88,43 @@ class Page:
         return began
 
 
-def bench_live(folder: Path | None = None) -> dict[str, Any]:
-    """Figures of one live examination, a shipped recording spoken in real time.
+def bench_live(
+    folder: Path | None = None,
+    parts: str = PARTS,
+    seconds: str = f"{SPOKEN_S:.0f}",
+    session: str = f"{SESSION_S:.0f}",
+) -> dict[str, Any]:
+    """Figures of live examinations, a shipped recording spoken in real time.
 
     Delays are seconds from the end of speech (as the endpointer finds it) to the message on the
-    socket; the processor's share is that of one core. The two hours are the same sound repeated,
-    its first readings given again, so that they measure all but the listeners.
+    socket: `finding` to the chart with what was found, `utterance` to the words that stand,
+    `words` to those that may change, `running` from the end of a word to the first message that
+    holds it. The processor's share is that of one core. The session are examinations of ten
+    minutes, the same sound repeated as fast as it is taken, its first readings given again, so
+    that they measure all but the listeners. `seconds` of the sound are spoken, `session` seconds
+    simulated.
     """
     sound = sorted((folder or sample_folder()).glob("*.flac"))[0]
     recording = load_recording([sound])
-    spoken = recording.samples[: round(SPOKEN_S * SAMPLE_RATE)]
+    spoken = recording.samples[: round(float(seconds) * SAMPLE_RATE)]
     lexicon, settings = load_lexicon(), Settings(side="right")
     from dictate2exam.speech.listen import Stage
 
     hearer = Shared(Stage(lexicon, settings))
+    figures: dict[str, Any] = {"sound": sound.name}
     with _clinic(hearer) as clinic:
         page = Page(clinic.begin(NewExamination()))
-        figures: dict[str, Any] = {"sound": sound.name, **_spoken(page, spoken)}
+        if "delay" in parts:
+            figures |= _spoken(page, spoken)
+        else:
+            page.send(spoken, real_time=False)
+            _wait(page)
         known = list(page.exam.progress.speech)
-    with _clinic(Repeating(hearer, known, len(spoken) / SAMPLE_RATE)) as clinic:
-        figures["two_hours"] = _two_hours(Page(clinic.begin(NewExamination())), spoken)
+    if "session" in parts:
+        with _clinic(Repeating(hearer, known, len(spoken) / SAMPLE_RATE)) as clinic:
+            figures["session"] = _session(clinic, spoken, float(session))
     return figures | {
+        "peak_memory_mb": round(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / KILOBYTES),
         "processors": os.cpu_count(),
         "load_average": round(os.getloadavg()[0], 1),
     }
@@ -136,30 +162,59 @@ def _spoken(page: Page, spoken: Samples) -> dict[str, Any]:
         "finding": _quantiles(found),
         "utterance": _quantiles(finals),
         "words": _quantiles(early),
+        "running": _running(page, begins),
         "processor_share": {"silence": silent["share"], "speech": speech["share"]},
         "memory_mb": _memory_mb(),
-        "peak_memory_mb": round(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / KILOBYTES),
         "frames_lost": (sent - page.exam.journal.samples) // FRAME,
     }
 
 
-def _two_hours(page: Page, spoken: Samples) -> dict[str, Any]:
-    """The same sound again and again, as fast as it is taken."""
+def _running(page: Page, begins: float) -> dict[str, Any]:
+    """From the end of each word that stands to the first message that had it, where one had it."""
+    delays: list[float] = []
+    partials: list[tuple[float, list[str]]] = []
+    count = 0
+    utterances = iter(page.exam.progress.speech)
+    for at, message in page.told:
+        if isinstance(message, Partial):
+            partials.append((at, message.text.split()))
+        elif isinstance(message, Heard):
+            words = next(utterances).words
+            count += len(words)
+            shown: dict[int, float] = {}
+            for when, text in partials:
+                matcher = SequenceMatcher(None, [word.text for word in words], text, autojunk=False)
+                for block in matcher.get_matching_blocks():
+                    for place in range(block.a, block.a + block.size):
+                        shown.setdefault(place, when - begins - words[place].end_s)
+            delays += shown.values()
+            partials = []
+    return {**_quantiles(delays), "of_words": count}
+
+
+def _session(clinic: Clinic, spoken: Samples, session_s: float) -> dict[str, Any]:
+    """Examinations one after another, as fast as the sound is taken."""
     memory: list[int] = []
-    done = 0.0
-    while done < SESSION_S:
-        page.send(spoken, real_time=False)
-        _wait(page)
-        page.told.clear()
-        done += len(spoken) / SAMPLE_RATE
+    done, utterances, lost, examinations = 0.0, 0, 0, 0
+    while done < session_s:
+        page, ends = Page(clinic.begin(NewExamination())), done + EXAMINATION_S
+        while done < min(ends, session_s):
+            page.send(spoken, real_time=False)
+            _wait(page)
+            page.told.clear()
+            done += len(spoken) / SAMPLE_RATE
         memory.append(_memory_mb())
-    tenth = max(1, len(memory) // 10)
+        utterances += len(page.exam.progress.speech)
+        lost += page.sequence - page.exam.journal.next_sequence
+        examinations += 1
+        page.leave()
     return {
         "seconds": round(done),
-        "utterances": len(page.exam.progress.speech),
-        "memory_mb_after_a_tenth": memory[tenth - 1],
+        "examinations": examinations,
+        "utterances": utterances,
+        "memory_mb_after_the_first": memory[0],
         "memory_mb_at_the_end": memory[-1],
-        "frames_lost": page.sequence - page.exam.journal.next_sequence,
+        "frames_lost": lost,
         "threads": threading.active_count(),
     }
 

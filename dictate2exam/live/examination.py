@@ -26,13 +26,14 @@ from dictate2exam.live.ledger import Begun, Entry, Ledger
 from dictate2exam.live.level import EVERY, WINDOW, judge, spans_within
 from dictate2exam.live.messages import Ask, FromPage, Phase, TakeOver, Trouble, Welcome
 from dictate2exam.live.progress import Progress
-from dictate2exam.live.reading import read_record
+from dictate2exam.live.reading import Reader as RecordReader
+from dictate2exam.live.reading import Speech
 from dictate2exam.live.tabs import Send, Tabs
 from dictate2exam.live.telling import Telling
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Transcript
+from dictate2exam.speech.model import Transcript, Utterance
 from dictate2exam.speech.stream import Reader
 
 POLL_S = 0.04
@@ -75,6 +76,8 @@ class Examination:
         self._last_sound = monotonic()
         self._todo: queue.Queue[Callable[[], None]] = queue.Queue()
         self._closing = threading.Event()
+        self._reader = RecordReader(lexicon, self.settings, self.begun.created)
+        self._prepared: Utterance | None = None
         self.record: ExamRecord = self._read()
         self.telling = Telling(self)
         self._acting = Acting(self)
@@ -252,7 +255,9 @@ class Examination:
         if quiet and self.progress.phase == "asking" and not self.ears.ended:
             self.end_sound()
             self.telling.chart()
-        self.telling.partial(self.ears.early, self.ears.words)
+        early = self.ears.early
+        self.telling.partial(early, self.ears.words)
+        self._prepare(early)
         self._judge_level()
 
     def _judge_level(self) -> None:
@@ -274,13 +279,24 @@ class Examination:
             self._acting.take_aside(utterance)
 
     def _read(self) -> ExamRecord:
-        return read_record(
-            self._transcript(),
-            self.progress.withdrawals,
-            self.progress.answers,
-            self.lexicon,
-            self.settings,
-            self.begun.created,
+        return self._reader.read(self._speech())
+
+    def _prepare(self, early: Utterance | None) -> None:
+        """Reads the record with an utterance that has most likely ended, before that is sure."""
+        waits = self.progress.phase == "listening" and not self.progress.answering
+        if early is None or not waits or early.start_s < self.progress.heard_to - 1e-3:
+            return
+        if early is not self._prepared:
+            self._prepared = early
+            self._reader.prepare(self._speech(early))
+
+    def _speech(self, *more: Utterance) -> Speech:
+        transcript = self._transcript()
+        utterances = (*transcript.utterances, *more)
+        return Speech(
+            transcript.model_copy(update={"utterances": utterances}),
+            tuple(self.progress.withdrawals),
+            tuple(self.progress.answers),
         )
 
     def _transcript(self) -> Transcript:

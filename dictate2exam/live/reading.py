@@ -5,6 +5,7 @@ named late), so that reading anew is the only way to the record that the same so
 """
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from dictate2exam.errors import RecordError
 from dictate2exam.findings.extract import extract
@@ -18,10 +19,66 @@ from dictate2exam.record.meaning import place_of
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.review.checks.run import check_record
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Transcript
+from dictate2exam.speech.model import Transcript, Utterance
 from dictate2exam.units import Seconds
 
 NEAR_S = 0.05
+
+
+class Reader:
+    """Reads the record of one examination; what is about to be said for sure is read beforehand."""
+
+    def __init__(self, lexicon: Lexicon, settings: Settings, created: str) -> None:
+        self._lexicon, self._settings, self._created = lexicon, settings, created
+        self._known: tuple[Speech, ExamRecord] | None = None
+
+    def read(self, speech: "Speech") -> ExamRecord:
+        """The record, at once where it was prepared."""
+        if self._known is None or not self._known[0].same(speech):
+            self._known = speech, self._read(speech)
+        record = self._known[1]
+        duration = speech.transcript.duration_s
+        return record.model_copy(
+            update={"transcript": record.transcript.model_copy(update={"duration_s": duration})}
+        )
+
+    def prepare(self, speech: "Speech") -> None:
+        """Reads what will be asked for if nothing changes."""
+        if self._known is None or not self._known[0].same(speech):
+            self._known = speech, self._read(speech)
+
+    def _read(self, speech: "Speech") -> ExamRecord:
+        return read_record(
+            speech.transcript,
+            speech.withdrawals,
+            speech.answers,
+            self._lexicon,
+            self._settings,
+            self._created,
+        )
+
+
+class Speech(NamedTuple):
+    """All that a record is read from; utterances are numbered anew when they are read."""
+
+    transcript: Transcript
+    withdrawals: tuple[Seconds, ...]
+    answers: tuple[Answered, ...]
+
+    def same(self, other: "Speech") -> bool:
+        """Whether both give the same record, apart from how long the sound is."""
+        mine, theirs = self.transcript, other.transcript
+        return (
+            self[1:] == other[1:]
+            and len(mine.utterances) == len(theirs.utterances)
+            and all(map(_same_words, mine.utterances, theirs.utterances))
+            and (mine.signal, mine.listeners, mine.source)
+            == (theirs.signal, theirs.listeners, theirs.source)
+        )
+
+
+def _same_words(one: Utterance, other: Utterance) -> bool:
+    return one is other or one == other.model_copy(update={"index": one.index})
 
 
 def read_record(
