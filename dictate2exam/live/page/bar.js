@@ -48,9 +48,11 @@ export class Bar {
     this.kept(state);
   }
 
-  /** How much sound waits in the page; too often changed to be said. */
-  kept({ kept, troubles }) {
-    put($("status-more"), troubles.has("cut") || troubles.has("disk") || kept >= 2 ? `${Math.round(kept)} s kept here` : "");
+  /** How much sound waits in the page, or that it still listens; too often changed to be said. */
+  kept({ kept, troubles, running, phase }) {
+    const waits = troubles.has("cut") || troubles.has("disk") || kept >= 2;
+    const answers = running && ["asking", "to_sign"].includes(phase);
+    put($("status-more"), waits ? `${Math.round(kept)} s kept here` : answers ? "● still listening" : "");
   }
 
   counts({ done, wanted }, { open, blocking }) {

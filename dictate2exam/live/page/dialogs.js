@@ -3,7 +3,7 @@
 import { $, clock, closing, make } from "./dom.js";
 import { keyName } from "./settings.js";
 
-const STATES = { accepted: "heard clearly", to_confirm: "asked about", confirmed: "confirmed" };
+const STATES = { accepted: "heard clearly", to_confirm: "? asked about", confirmed: "✓ confirmed" };
 
 function show(dialog, title, ...content) {
   const heading = make("h2", { id: `${dialog.id}-title`, tabindex: "-1" }, title);
@@ -49,7 +49,7 @@ export function showList(chart, plan) {
         make("th", { scope: "row" }, plan.places[row.item].label),
         make("td", {}, side === "none" ? "no side" : side),
         make("td", {}, [cell, ...cell.more].map(withModality).join(", ")),
-        make("td", {}, STATES[cell.state]),
+        make("td", { class: `state ${cell.state}` }, STATES[cell.state]),
         make("td", {}, `“${cell.heard}” at ${clock(cell.start_s)}`)));
     }
   }

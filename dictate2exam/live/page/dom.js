@@ -36,7 +36,7 @@ export function clock(seconds) {
 }
 
 export function closing(dialog) {
-  return make("p", {}, make("button", { type: "button", onclick: () => dialog.close() }, "Close"));
+  return make("p", { class: "closing" }, make("button", { type: "button", onclick: () => dialog.close() }, "Close"));
 }
 
 /** Asks the server over HTTP; an Error's message is its own sentence. */

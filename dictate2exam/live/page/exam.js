@@ -176,6 +176,7 @@ export class Exam {
     $("chart").hidden = !["chart", "sign"].includes(shows);
     $("feet").hidden = ["sign", "signed"].includes(shows);
     if (asking) this.view.show(this.questions, this.answering);
+    else this.view?.leave();
     if (signing) this.signForm();
     if (phase === "signed" && before !== "signed") {
       this.listening.close();

@@ -1,7 +1,7 @@
 // One question at a time: what was said is played first, only then are answers offered, none chosen.
 
 import { $, make, put } from "./dom.js";
-import { playBehind } from "./sound_behind.js";
+import { hush, NotYet, playBehind } from "./sound_behind.js";
 
 const SIDES = ["right", "left"];
 
@@ -16,8 +16,7 @@ export class QuestionView {
     const open = questions.open;
     const question = open.find((one) => one.question_id === answering) ?? open[0];
     if (!question) {
-      this.shown = "";
-      $("ask").replaceChildren();
+      this.leave();
       return;
     }
     const left = open.length === 1 ? "The last question" : `${open.length} questions are open`;
@@ -26,7 +25,17 @@ export class QuestionView {
     put(this.count, `${left}. This one ${must}; ${questions.blocking} must be answered in all.`);
   }
 
+  /** Nothing is asked now. */
+  leave() {
+    if (!this.shown) return;
+    this.shown = "";
+    this.question = undefined;
+    hush();
+    $("ask").replaceChildren();
+  }
+
   draw(question) {
+    hush();
     this.shown = question.question_id;
     this.question = question;
     this.played = false;
@@ -70,7 +79,9 @@ export class QuestionView {
       this.played = true;
       this.offer();
     } catch (error) {
-      if (this.question === question) put(this.trouble, error.message);
+      if (this.question !== question) return;
+      put(this.trouble, error.message);
+      if (!(error instanceof NotYet)) this.offer(); // what can't be played is not waited for
     } finally {
       if (this.question === question) {
         this.play.disabled = false;

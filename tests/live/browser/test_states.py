@@ -1,8 +1,12 @@
 """What the page says of itself: running words, troubles, and that it does not grow."""
 
+from pathlib import Path
+
+import numpy as np
 from playwright.sync_api import expect
 
-from dictate2exam.live.messages import Heard, Partial, PhaseIs, Resend, Trouble
+from dictate2exam.live.messages import Heard, Partial, PhaseIs, Questions, Resend, Trouble
+from tests.live.browser.conftest import write_sound
 from tests.live.browser.feed import EXAM, Feed
 from tests.live.browser.test_page import BEFORE, RECORD
 
@@ -131,3 +135,31 @@ def test_ten_minutes_of_messages_do_not_make_it_grow(feed: Feed) -> None:
     more_heap, more_nodes = kept()
     assert more_heap - heap < sent / 3
     assert more_nodes - nodes < 200
+
+
+def test_the_sound_of_a_question_ends_with_the_question(feed: Feed, tmp_path: Path) -> None:
+    """What plays on into the next question would be heard as its own."""
+    sound = write_sound(tmp_path / "behind.wav", np.zeros(8 * 16_000), 16_000)
+    feed.sound = sound.read_bytes()
+    feed.page.add_init_script(
+        "globalThis.made = []; const Real = Audio;"
+        "globalThis.Audio = function (url) { made.push(new Real(url)); return made.at(-1); };"
+    )
+    feed.phase = "asking"
+    feed.open(RECORD)
+    playing = "made.filter((one) => !one.paused).length"
+    expect(feed.page.locator("#status-word")).to_have_text("Questions")
+    for _ in range(20):
+        if feed.page.evaluate(playing):
+            break
+        feed.settle(100)
+    feed.page.click("text=show the answers")
+    feed.page.locator("#ask .answers").get_by_role("button", name="Skip").click()
+    chart, questions = feed.state_of(RECORD)
+    assert isinstance(questions, Questions) and len(questions.open) > 1
+    left = questions.model_copy(update={"open": questions.open[1:]})
+    feed.tell(chart, left)
+    feed.settle(500)
+    assert feed.page.evaluate("made.length") == 2 and feed.page.evaluate(playing) == 1
+    feed.tell(PhaseIs(phase="to_sign"))
+    assert feed.page.evaluate(playing) == 0
