@@ -10,7 +10,7 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.localise.draw import Drawer, items_of
 from dictate2exam.localise.engine import Engine, normalised
 from dictate2exam.localise.model import Observation
-from dictate2exam.localise.next_items import candidates, next_items
+from dictate2exam.localise.next_items import STUDIES, candidates, next_items
 from dictate2exam.localise.tally import COVERED
 
 Floats = npt.NDArray[np.float64]
@@ -33,10 +33,9 @@ class _Case:
         """Probability of the leading site, and of the leading group of sites."""
         return _certainty(self._engine, self.rows(items))
 
-    @property
-    def everything(self) -> list[str]:
-        """Every item of the bedside."""
-        return list(self._found)
+    def of(self, more: list[str]) -> list[str]:
+        """The protocol's items and these, as far as they were drawn."""
+        return [*self.order, *(item for item in more if item in self._found)]
 
 
 def _certainty(engine: Engine, rows: Floats) -> tuple[float, float]:
@@ -78,26 +77,29 @@ def until_sure(engine: Engine, lexicon: Lexicon, seed: int, cases: int) -> dict[
     """Items of the full protocol until 90%, for sites and for groups of sites, and what bounds it.
 
     The medians are over the cases that reach 90% in both orders; the bound is the certainty after
-    the whole protocol, and after everything that the bedside offers.
+    the whole protocol, after everything that the bedside offers, and with every study of the model.
     """
     order = items_of(lexicon, "full")
     not_graded = engine.tables.model["next_items"]["not_graded"]
-    more = [item for item in candidates(lexicon, order, not_graded) if "wasting" not in item]
+    more = candidates(lexicon, order, not_graded)
+    studies = candidates(lexicon, order, not_graded, STUDIES)
     drawer = Drawer(engine, lexicon, seed)
-    fixed, chosen, whole, most = [], [], [], []
+    fixed, chosen, whole, most, beyond = [], [], [], [], []
     for _ in range(cases):
-        drawn = drawer.draw([*order, *more], missing=0.0)
+        drawn = drawer.draw([*order, *more, *studies], missing=0.0)
         case = _Case(engine, drawn.observations, order)
         fixed.append(_reached(_in_order(case)))
         chosen.append(_reached(_by_information(engine, lexicon, case)))
         whole.append(case.certainty(case.order))
-        most.append(case.certainty(case.everything))
+        most.append(case.certainty(case.of(more)))
+        beyond.append(case.certainty(case.of([*more, *studies])))
     return {
         name: {
             "cases": cases,
             **_compared([one[at] for one in fixed], [one[at] for one in chosen]),
             "certainty_after_the_protocol": _spread([one[at] for one in whole]),
-            "certainty_after_everything": _spread([one[at] for one in most]),
+            "certainty_after_the_whole_bedside": _spread([one[at] for one in most]),
+            "certainty_after_studies_too": _spread([one[at] for one in beyond]),
         }
         for at, name in enumerate(("sites", "groups_of_sites"))
     }
