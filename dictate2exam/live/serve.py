@@ -2,6 +2,7 @@
 
 import secrets
 import socket
+import ssl
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -13,12 +14,14 @@ import uvicorn
 
 from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.live.alone import alone
 from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.examination import Hearer
 from dictate2exam.live.guard import Door, loopback_hosts
 from dictate2exam.live.routes import make_app
 from dictate2exam.settings import Settings
 
+EVERY_ADDRESS = ("0.0.0.0", "::", "")
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 MESSAGE_BYTES = 64 * 1024
 SHORTEST_PASSPHRASE = 12
@@ -46,9 +49,15 @@ def outside(
             f"--host {host} opens the page to other machines, which then can hear and change "
             f"examinations: it needs --certificate, --key and --passphrase-file."
         )
+    if host in EVERY_ADDRESS:
+        raise InputError(
+            f"--host {host} is no address that a browser can ask for; give the one by which other "
+            f"machines reach this one."
+        )
     for path in (certificate, key, passphrase_file):
         if not path.is_file():
             raise InputError(f"There is no file {path}.")
+    _must_fit(certificate, key)
     passphrase = passphrase_file.read_text(encoding="utf-8").strip()
     if len(passphrase) < SHORTEST_PASSPHRASE:
         raise InputError(
@@ -56,6 +65,19 @@ def outside(
             f"characters; choose a longer one."
         )
     return Outside(host=host, certificate=certificate, key=key, passphrase=passphrase)
+
+
+def _must_fit(certificate: Path, key: Path) -> None:
+    """Refuses what no connection could be encrypted with, before anything is served."""
+    try:
+        # An encrypted key is refused in place of asking for its password on the terminal.
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(certificate, key, lambda: "")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "reason", None) or str(error)
+        raise InputError(
+            f"{certificate} and {key} are no certificate with its key ({reason}); give PEM files "
+            f"that belong together, the key without a password."
+        ) from None
 
 
 def say_at_once(text: str) -> None:
@@ -85,54 +107,56 @@ def serve(
     say: Callable[[str], None] = say_at_once,
     make_hearer: Callable[[], Hearer] | None = None,
 ) -> None:
-    """Serves until it is interrupted. InputError for a taken port.
+    """Serves until it is interrupted. InputError for a taken port, or a folder that is served.
 
     Port 0 takes that of the last time in this folder, or a free one: a page that is still open,
     with sound that was not stored yet, finds the server that was started again.
     """
-    host = other.host if other else "127.0.0.1"
-    kept = folder / PORT_FILE
-    listening = _bound(host, port) if port else _bound_as_before(host, kept)
-    port = listening.getsockname()[1]
-    hosts = (f"{host}:{port}",) if other else loopback_hosts(port)
-    door = Door(
-        token=secrets.token_urlsafe(32),
-        port=port,
-        hosts=hosts,
-        secure=other is not None,
-        passphrase=other.passphrase if other else "",
-    )
-    clinic = Clinic(folder, lexicon, settings, make_hearer or stage_of(lexicon, settings))
-    with suppress(OSError):
-        kept.write_text(f"{port}\n", encoding="utf-8")
-    application = make_app(clinic, door)
-    config = uvicorn.Config(
-        application,
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        date_header=False,
-        ws_max_size=MESSAGE_BYTES,
-        ws_ping_interval=10.0,
-        ws_ping_timeout=20.0,
-        timeout_graceful_shutdown=2,
-        ssl_certfile=other.certificate if other else None,
-        ssl_keyfile=other.key if other else None,
-    )
-    say(f"The page: {door.address}")
-    if other:
-        say(
-            f"It is open to every machine that reaches {host} and knows the passphrase: they hear "
-            f"and change examinations as you do. End it when you are done."
+    with alone(folder):
+        host = other.host if other else "127.0.0.1"
+        kept = folder / PORT_FILE
+        listening = _bound(host, port) if port else _bound_as_before(host, kept)
+        port = listening.getsockname()[1]
+        name = f"[{host}]" if ":" in host else host
+        hosts = (f"{name}:{port}",) if other else loopback_hosts(port)
+        door = Door(
+            token=secrets.token_urlsafe(32),
+            port=port,
+            hosts=hosts,
+            secure=other is not None,
+            passphrase=other.passphrase if other else "",
         )
-    say(f"Examinations are stored in {folder}. End with Ctrl-C.")
-    if opens_browser and not other:
-        threading.Timer(0.5, webbrowser.open, [door.address]).start()
-    try:
-        uvicorn.Server(config).run(sockets=[listening])
-    finally:
-        application.state.close()
-        clinic.close()
+        clinic = Clinic(folder, lexicon, settings, make_hearer or stage_of(lexicon, settings))
+        with suppress(OSError):
+            kept.write_text(f"{port}\n", encoding="utf-8")
+        application = make_app(clinic, door)
+        config = uvicorn.Config(
+            application,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            date_header=False,
+            ws_max_size=MESSAGE_BYTES,
+            ws_ping_interval=10.0,
+            ws_ping_timeout=20.0,
+            timeout_graceful_shutdown=2,
+            ssl_certfile=other.certificate if other else None,
+            ssl_keyfile=other.key if other else None,
+        )
+        say(f"The page: {door.address}")
+        if other:
+            say(
+                f"It is open to every machine that reaches {host} and knows the passphrase: they "
+                f"hear and change examinations as you do. End it when you are done."
+            )
+        say(f"Examinations are stored in {folder}. End with Ctrl-C.")
+        if opens_browser and not other:
+            threading.Timer(0.5, webbrowser.open, [door.address]).start()
+        try:
+            uvicorn.Server(config).run(sockets=[listening])
+        finally:
+            application.state.close()
+            clinic.close()
 
 
 def _bound_as_before(host: str, kept: Path) -> socket.socket:

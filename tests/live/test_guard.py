@@ -99,26 +99,6 @@ def test_methods_that_are_not_offered_and_bodies_that_are_too_large(browser: Tes
     assert browser.post("/api/examinations", json={"protocol": "none"}).status_code == 400
 
 
-def test_another_address_needs_certificate_and_passphrase(tmp_path: object) -> None:
-    from pathlib import Path
-
-    from dictate2exam.errors import InputError
-    from dictate2exam.live.serve import outside
-
-    assert outside("127.0.0.1", None, None, None) is None
-    with pytest.raises(InputError, match="other machines"):
-        outside("0.0.0.0", None, None, None)
-    folder = Path(str(tmp_path))
-    for name, text in (("c.pem", "x"), ("k.pem", "x"), ("p.txt", "short")):
-        (folder / name).write_text(text)
-    files = (folder / "c.pem", folder / "k.pem", folder / "p.txt")
-    with pytest.raises(InputError, match="shorter"):
-        outside("10.0.0.1", *files)
-    (folder / "p.txt").write_text("a long enough passphrase\n")
-    chosen = outside("10.0.0.1", *files)
-    assert chosen is not None and chosen.passphrase == "a long enough passphrase"
-
-
 def test_the_passphrase_lets_in_and_the_token_in_the_address_does_not(tmp_path: object) -> None:
     from pathlib import Path
 
