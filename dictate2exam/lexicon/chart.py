@@ -1,10 +1,18 @@
 """Where the live page shows each item: blocks, rows and short words of lexicon/chart.toml."""
 
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 from dictate2exam.errors import LexiconError
 from dictate2exam.frozen import Frozen
 from dictate2exam.lexicon.files import read_toml, validated
-from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.lexicon.items import Item
 from dictate2exam.lexicon.regions import MUSCLE_KINDS, Region, read_regions
+from dictate2exam.lexicon.terms import Term
+
+if TYPE_CHECKING:  # loading a lexicon checks it, and that reads the plan
+    from dictate2exam.lexicon.load import Lexicon
 
 # What is shown small beside a power, by the kind of the item; its name is that of the power.
 BESIDE = ("contraction", "wasting", "needle", "range")
@@ -67,17 +75,24 @@ class ChartPlan(Frozen):
     places: dict[str, ItemPlace]
 
 
-def chart_plan(lexicon: Lexicon) -> ChartPlan:
+def chart_plan(lexicon: "Lexicon") -> ChartPlan:
     """The plan of lexicon/chart.toml; LexiconError where it names what does not exist."""
-    content = read_toml(lexicon.folder / "chart.toml")
+    return read_plan(lexicon.folder, lexicon.items, lexicon.terms)
+
+
+def read_plan(folder: Path, items: Mapping[str, Item], terms: Iterable[Term]) -> ChartPlan:
+    """The plan of a folder for these items."""
+    content = read_toml(folder / "chart.toml")
     plan = validated(_Plan, "chart.toml", "of the whole file", content)
-    places = _rows(plan, lexicon)
-    regions = read_regions(lexicon.folder)
+    places = _rows(plan, items)
+    regions = read_regions(folder)
     blocks = _blocks_of_regions(plan, regions)
-    for item_id, item in lexicon.items.items():
+    muscles = {term.term_id for term in terms if term.category == "muscle"}
+    for item_id, item in items.items():
         if item_id in places:
             continue
-        muscle = _muscle(item_id, lexicon)
+        kind, _, name = item_id.partition(".")
+        muscle = name if kind in MUSCLE_KINDS and name in muscles else ""
         region = next((r for r in regions if r.holds(item_id, muscle)), regions[-1])
         places[item_id] = ItemPlace(
             label=item.label, values=item.values, block=blocks[region.label]
@@ -85,15 +100,15 @@ def chart_plan(lexicon: Lexicon) -> ChartPlan:
     return ChartPlan(blocks=plan.blocks, words=plan.words, beside=plan.beside, places=places)
 
 
-def _rows(plan: _Plan, lexicon: Lexicon) -> dict[str, ItemPlace]:
+def _rows(plan: _Plan, items: Mapping[str, Item]) -> dict[str, ItemPlace]:
     places: dict[str, ItemPlace] = {}
 
     def put(item_id: str, block: int, row: int, part: str, beside: bool = False) -> None:
-        if item_id not in lexicon.items:
+        if item_id not in items:
             raise LexiconError(f"chart.toml names {item_id!r}, which is no item of the lexicon.")
         if item_id in places:
             raise LexiconError(f"chart.toml shows {item_id!r} in two places.")
-        item = lexicon.items[item_id]
+        item = items[item_id]
         places[item_id] = ItemPlace(
             label=item.label, values=item.values, block=block, row=row, part=part, beside=beside
         )
@@ -104,7 +119,7 @@ def _rows(plan: _Plan, lexicon: Lexicon) -> dict[str, ItemPlace]:
                 put(item_id, b, r, letter)
                 kind, _, name = item_id.partition(".")
                 same = [f"{other}.{name}" for other in BESIDE] if kind == "power" else []
-                for other in [item for item in same if item in lexicon.items]:
+                for other in [item for item in same if item in items]:
                     put(other, b, r, letter, beside=True)
             for other in row.beside:
                 put(other, b, r, "", beside=True)
@@ -117,8 +132,3 @@ def _blocks_of_regions(plan: _Plan, regions: tuple[Region, ...]) -> dict[str, in
         if region.label not in blocks:
             raise LexiconError(f"No block of chart.toml takes the region {region.label!r}.")
     return blocks
-
-
-def _muscle(item_id: str, lexicon: Lexicon) -> str:
-    kind, _, name = item_id.partition(".")
-    return name if kind in MUSCLE_KINDS and ("muscle", name) in lexicon.by_id else ""

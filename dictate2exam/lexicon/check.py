@@ -14,6 +14,7 @@ from dictate2exam.lexicon.conflicts import read_comparisons, read_conflicts
 from dictate2exam.lexicon.files import read_csv, read_toml
 from dictate2exam.lexicon.items import Item, build_items
 from dictate2exam.lexicon.likelihoods import check_likelihoods
+from dictate2exam.lexicon.live import check_live
 from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.lexicon.phrases import read_phrases
 from dictate2exam.lexicon.protocols import protocol_names, read_protocol
@@ -50,6 +51,7 @@ def _problems(folder: Path, added: tuple[Path, ...]) -> Iterator[str]:
         if (folder / name).is_dir():
             yield from _tried(partial(_readable, read, folder))
     yield from _tried(partial(_readable, read_natural, folder))
+    yield from _tried(lambda: list(check_live(folder, _all_terms(folder, added))))
 
 
 def _all_terms(folder: Path, added: tuple[Path, ...]) -> tuple[Term, ...]:

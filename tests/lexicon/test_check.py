@@ -45,6 +45,27 @@ def test_the_lexicon_is_in_order() -> None:
     [
         ("terms/muscles.toml", added("\n[broken\n"), "muscles.toml of the lexicon is not valid"),
         (
+            "phrases/orders.toml",
+            replaced('"paige"', '"deltoid"'),
+            "'deltoid' is a word of",
+        ),
+        (
+            "phrases/orders.toml",
+            replaced('key = "l"', 'key = "r"'),
+            "'r' means repeat and",
+        ),
+        ("phrases/orders.toml", replaced('"repeat that"', '"that was wrong"'), "means both"),
+        ("phrases/orders.toml", replaced("[pause]", "[paws]"), "must hold call and take_back"),
+        ("chart.toml", replaced("brisk = ", "brusk = "), "'brusk' is no value of any item"),
+        ("chart.toml", replaced('item = "power.', 'item = "powder.'), "is no item of the lexicon"),
+        (
+            "consent.toml",
+            replaced("in {folder} and", "in {place} and"),
+            "{place} is never filled in",
+        ),
+        ("consent.toml", replaced("in {folder} and", "here and"), "no sentence says where"),
+        ("consent.toml", replaced("question = ", "querstion = "), "consent.toml"),
+        (
             "terms/muscles.toml",
             added('\n[newmuscle]\nlabel = "x"\nspoken = ["x"]\nspokken = ["y"]\n'),
             "spokken",
