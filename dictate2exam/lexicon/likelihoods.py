@@ -48,7 +48,7 @@ class RootPattern(Frozen):
 
 
 class PairPrior(Frozen):
-    """Two segments lesioned at once."""
+    """Two segments or more lesioned at once."""
 
     segments: tuple[str, ...]
     weight: float

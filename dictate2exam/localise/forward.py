@@ -66,6 +66,18 @@ def _kept(through: Floats, lost: Floats) -> Floats:
     return np.asarray(np.where(logs < -60, 0.0, np.exp(logs)))
 
 
+def _add_second_nerves(spread: Floats, kept: Floats, shares: Floats, graph: Graph) -> None:
+    """Adds what it makes uncertain that only some limbs have a second nerve, in place.
+
+    Path weights are means over all limbs, so that the mean is right as it is.
+    """
+    for nerve in graph.second_nerves:
+        apart = np.zeros(len(kept))
+        for second, main in nerve.paths:
+            apart += shares[second, nerve.target] * (kept[:, second] - kept[:, main])
+        spread[:, nerve.target] += (1 - nerve.present) / nerve.present * apart**2
+
+
 def _merged(blocks: list[Floats]) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int64]]:
     """The row of each arrangement and configuration, and which of the stacked lines each row is.
 
@@ -135,6 +147,7 @@ def build_forward(
         first, second = kept @ shares, squared @ shares
         _rival_means(first, plain, hypotheses, tables)
         spread = (second - first**2) * graph.tilt + (first - second) * unevenness
+        _add_second_nerves(spread, kept, shares, graph)
         spread = np.where((modes != LOWER)[:, None], first * (1 - first) * diffuse, spread)
         one, two = kept_behind @ shares[:, skin], squared_behind @ shares[:, skin]
         apart = (two - one**2) * graph.tilt[skin] + (one - two) * unevenness

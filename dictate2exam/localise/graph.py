@@ -28,6 +28,15 @@ _ORDER = {root: at for at, root in enumerate(("XI", "C2", "C3", "C4", *ROOTS, "T
 
 
 @dataclass(frozen=True)
+class SecondNerve:
+    """A nerve that a target has in `present` of limbs; each of its paths with the main one's."""
+
+    target: int
+    present: float
+    paths: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
 class Graph:
     """Names and arrays; `tilt[t]` is the dispersion that the published range of shares gives.
 
@@ -45,6 +54,7 @@ class Graph:
     shares: tuple[Floats, ...]
     usual_paths: int
     tilt: Floats
+    second_nerves: tuple[SecondNerve, ...]
     fibres: dict[str, frozenset[str]]
     nerves: dict[str, str]
 
@@ -110,6 +120,19 @@ def _detours(anatomy: Anatomy, crossing: dict[str, Any]) -> list[tuple[int, tupl
             after = path.segments[first + len(leaves) :]
             made.append((at, (*path.segments[:first], *crossing["takes"], *after)))
     return made
+
+
+def _second_nerves(
+    anatomy: Anatomy, model: dict[str, Any], targets: tuple[str, ...]
+) -> tuple[SecondNerve, ...]:
+    made = []
+    for name, held in model.items():
+        own = [at for at, path in enumerate(anatomy.paths) if path.target == name]
+        second = [at for at in own if held["through"] in anatomy.paths[at].segments]
+        main = {anatomy.paths[at].root: at for at in own if at not in second}
+        pairs = tuple((at, main[anatomy.paths[at].root]) for at in second)
+        made.append(SecondNerve(targets.index(name), float(held["present"]), pairs))
+    return tuple(made)
 
 
 def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
@@ -178,6 +201,7 @@ def build_graph(anatomy: Anatomy, likelihoods: Likelihoods) -> Graph:
         shares=tuple(arrays),
         usual_paths=len(anatomy.paths),
         tilt=np.array([_tilt(by_target[target], deviations) for target in targets]),
+        second_nerves=_second_nerves(anatomy, likelihoods.model["second_nerve"], targets),
         fibres={name: frozenset(roots) for name, roots in fibres.items()},
         nerves={segment.segment_id: segment.nerve for segment in anatomy.segments},
     )

@@ -116,10 +116,10 @@ class Plain:
         for pairs, mass in ((named, c["pair"]), (other, c["other_pair"])):
             total = sum(w for _, w in pairs)
             for pair, w in pairs:
-                for a, b in itertools.product((1.0, x["pair_partial"]), repeat=2):
+                for extents in itertools.product((1.0, x["pair_partial"]), repeat=len(pair)):
                     p = x["pair_complete"]
-                    chance = (p if a == 1 else 1 - p) * (p if b == 1 else 1 - p)
-                    lost = {pair[0]: a, pair[1]: b}
+                    chance = math.prod(p if e == 1 else 1 - p for e in extents)
+                    lost = dict(zip(pair, extents, strict=True))
                     share = mass * w / total * chance
                     self.ways.append(("+".join(pair), share, lost, "lower", 0, (), False))
         self.rivals()
@@ -237,7 +237,19 @@ class Plain:
         room = sum(mid * (1 - mid) for _, mid, _ in numbers)
         tilt = min(spread / room, 0.5) if room > 0 else 0
         uneven = self.m["extent"]["unevenness"]
-        return first, (second - first * first) * tilt + (first - second) * uneven
+        variance = (second - first * first) * tilt + (first - second) * uneven
+        twig = self.m["second_nerve"].get(target)
+        if twig:
+            # Limbs with the twig survive by `apart / present` better than those without.
+            apart = 0.0
+            for root, weight, segments in paths:
+                if twig["through"] in segments:
+                    (main,) = (s for r, _, s in paths if r == root and twig["through"] not in s)
+                    routes = [math.prod(1 - lost.get(x, 0) for x in s) for s in (segments, main)]
+                    apart += share[root] * weight * (routes[0] - routes[1])
+            p = twig["present"]
+            variance += p * (1 - p) * (apart / p) ** 2
+        return first, variance
 
     @cache
     def crossed(self, target):

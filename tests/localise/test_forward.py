@@ -103,3 +103,29 @@ def test_arrangements_that_predict_the_same_are_one_row() -> None:
     weight = made[at].weight / sum(one.weight for one in made)
     assert chances[engine.forward.row_of[0, at]] == pytest.approx(weight)
     assert chances.sum() == pytest.approx(1)
+
+
+def test_brachialis_has_a_second_nerve_in_some_limbs_only() -> None:
+    # MAHA02, BEND12, AWORI: a radial twig in 58 to 82 of 100 limbs, so that what survives of
+    # brachialis without its main nerve is less certain than what survives of biceps.
+    engine = engine_for(load_lexicon())
+    at = next(
+        n
+        for n, made in enumerate(engine.hypotheses.configurations)
+        if made.lost == {"musculocutaneous_nerve_proximal": 1.0}
+    )
+    row = engine.forward.row_of[0, at]
+    masses = cell_masses()[engine.forward.bins[row]]
+    column = engine.forward.column
+    spread = {
+        muscle: float(masses[column[f"motor:{muscle}"]] @ CELLS**2)
+        - float(masses[column[f"motor:{muscle}"]] @ CELLS) ** 2
+        for muscle in ("brachialis", "biceps_brachii")
+    }
+    assert 0.05 < surviving("motor:brachialis", "usual", musculocutaneous_nerve_proximal=1.0) < 0.2
+    assert spread["brachialis"] > 0.003 > spread["biceps_brachii"]
+
+
+def test_roots_that_are_no_neighbours_can_be_hit_together() -> None:
+    sites = {site.site_id for site in engine_for(load_lexicon()).sites}
+    assert "c5_ramus_distal+c6_ramus_distal+c8_preganglionic+t1_preganglionic" in sites
