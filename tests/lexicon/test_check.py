@@ -61,7 +61,7 @@ def test_the_lexicon_is_in_order() -> None:
         (
             "consent.toml",
             replaced("in {folder} and", "in {place} and"),
-            "{place} is never filled in",
+            "{place} is never filled",
         ),
         ("consent.toml", replaced("in {folder} and", "here and"), "no sentence says where"),
         ("consent.toml", replaced("question = ", "querstion = "), "consent.toml"),
