@@ -113,7 +113,7 @@ def outlook(
     """
     little = float(answers["little_bits"])
     if items and items[0].expected_bits >= little:
-        label = lexicon.items[items[0].item].label
+        label = _named(items[0].item, lexicon)
         return (
             f"The most telling item left is {label}, expected to tell "
             f"{items[0].expected_bits:.2f} bits."
@@ -121,19 +121,25 @@ def outlook(
     said = "Nothing that is left to examine at the bedside would tell the sites apart."
     if items and items[0].expected_bits >= NOTHING:
         said = (
-            f"Further examination would change little: even {lexicon.items[items[0].item].label} "
+            f"Further examination would change little: even {_named(items[0].item, lexicon)} "
             f"is expected to tell only {items[0].expected_bits:.2f} bits."
         )
     if sites[0].probability >= float(answers["settled"]):
         return said
     said += " " + str(answers["beyond"]).format(first=_quoted(sites[0]), second=_quoted(sites[1]))
     if studies and studies[0].expected_bits >= little:
-        label = lexicon.items[studies[0].item].label
+        label = _named(studies[0].item, lexicon)
         said += (
             f" Of the studies that the model knows, {label} is expected to tell most "
             f"({studies[0].expected_bits:.2f} bits)."
         )
     return said
+
+
+def _named(item: str, lexicon: Lexicon) -> str:
+    known = lexicon.items[item]
+    skin = known.kind == "sensation" and "sensation" not in known.label
+    return f"{known.label} sensation" if skin else known.label
 
 
 def _quoted(site: Site) -> str:
