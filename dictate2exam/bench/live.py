@@ -21,7 +21,9 @@ from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.ears import Shared
 from dictate2exam.live.examination import Examination, Hearer
-from dictate2exam.live.messages import Chart, Consent, Heard, NewExamination, Partial, ToPage
+from dictate2exam.live.messages.from_page import Consent
+from dictate2exam.live.messages.http import NewExamination
+from dictate2exam.live.messages.to_page import Chart, Heard, Partial, ToPage
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.endpoint import PADDING_AFTER_S

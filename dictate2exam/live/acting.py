@@ -15,20 +15,17 @@ from dictate2exam.live.ledger import (
     Spoken,
     TakenBack,
 )
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.from_page import (
     Answer,
     Ask,
     Consent,
     Device,
-    Done,
     FromPage,
     GiveOrder,
-    OrderName,
     Sign,
-    Signed,
-    ToPage,
-    Trouble,
 )
+from dictate2exam.live.messages.kinds import OrderName
+from dictate2exam.live.messages.to_page import Done, Signed, ToPage, Trouble
 from dictate2exam.live.orders import OrderReader
 from dictate2exam.live.reading import last_asked, last_findings, same_question
 from dictate2exam.live.saying import all_said

@@ -6,9 +6,9 @@ from dictate2exam.findings.model import Finding
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.live.deciding import open_questions
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.kinds import CellState
+from dictate2exam.live.messages.to_page import (
     Cell,
-    CellState,
     Chart,
     ChartRow,
     Listened,

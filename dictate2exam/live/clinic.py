@@ -15,7 +15,7 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.live.examination import Examination, Hearer
 from dictate2exam.live.ledger import LEDGER_FILE, Begun, Ledger
-from dictate2exam.live.messages import ExaminationEntry, NewExamination
+from dictate2exam.live.messages.http import ExaminationEntry, NewExamination
 from dictate2exam.live.progress import Progress
 from dictate2exam.settings import Settings
 

@@ -24,7 +24,9 @@ from dictate2exam.live.journal import JOURNAL_FILE, SoundJournal
 from dictate2exam.live.keeper import Keeper
 from dictate2exam.live.ledger import Begun, Entry, Ledger
 from dictate2exam.live.level import EVERY, WINDOW, judge, spans_within
-from dictate2exam.live.messages import Ask, FromPage, Phase, TakeOver, Trouble, Welcome
+from dictate2exam.live.messages.from_page import Ask, FromPage, TakeOver
+from dictate2exam.live.messages.kinds import Phase
+from dictate2exam.live.messages.to_page import Trouble, Welcome
 from dictate2exam.live.progress import Progress
 from dictate2exam.live.reading import Reader as RecordReader
 from dictate2exam.live.reading import Speech

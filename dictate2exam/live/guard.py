@@ -10,7 +10,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from dictate2exam.live.messages import Trouble
+from dictate2exam.live.messages.to_page import Trouble
 
 SAFE = frozenset({"GET", "HEAD"})
 # Nothing from elsewhere, nothing inline, no frame around it: a page that was tampered with by text

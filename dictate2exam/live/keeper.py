@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from dictate2exam.live.journal import SoundJournal
-from dictate2exam.live.messages import Acknowledged, Resend, ToPage, Trouble
+from dictate2exam.live.messages.to_page import Acknowledged, Resend, ToPage, Trouble
 
 Frame = tuple[int, bytes]
 

@@ -13,7 +13,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 
 from dictate2exam.errors import RecordError
 from dictate2exam.frozen import Frozen
-from dictate2exam.live.messages import OrderName
+from dictate2exam.live.messages.kinds import OrderName
 from dictate2exam.questions import Question
 from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Seconds, Side

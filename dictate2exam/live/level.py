@@ -6,7 +6,8 @@ import numpy as np
 
 from dictate2exam.audio.model import SAMPLE_RATE
 from dictate2exam.lexicon.hearing import SignalLimits
-from dictate2exam.live.messages import Level, LevelState
+from dictate2exam.live.messages.kinds import LevelState
+from dictate2exam.live.messages.to_page import Level
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.endpoint import QUIETEST_DB, Span, frame_levels
 from dictate2exam.speech.signal import measure_signal

@@ -5,7 +5,8 @@ from typing import cast
 
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.orders import read_orders
-from dictate2exam.live.messages import Order, OrderName
+from dictate2exam.live.messages.http import Order
+from dictate2exam.live.messages.kinds import OrderName
 from dictate2exam.speech.model import Utterance, Word
 
 _NO_WORD = re.compile(r"[^a-z0-9'+\- ]+")

@@ -15,7 +15,7 @@ from dictate2exam.live.ledger import (
     Spoken,
     TakenBack,
 )
-from dictate2exam.live.messages import Phase
+from dictate2exam.live.messages.kinds import Phase
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Seconds

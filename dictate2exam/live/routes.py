@@ -1,4 +1,4 @@
-"""The HTTP routes of the live page; `messages.py` lists them."""
+"""The HTTP routes of the live page; `messages` lists them."""
 
 from pathlib import Path
 from typing import Any, cast
@@ -21,7 +21,7 @@ from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.entering import ENTER, enter_routes
 from dictate2exam.live.guard import Door, Guard, refusal
 from dictate2exam.live.keeping import as_wav
-from dictate2exam.live.messages import ConsentText, NewExamination, ProtocolEntry, Start
+from dictate2exam.live.messages.http import ConsentText, NewExamination, ProtocolEntry, Start
 from dictate2exam.live.orders import OrderReader
 from dictate2exam.live.socket import socket_of
 from dictate2exam.live.uploads import SOUND_BYTES, UPLOAD_TYPES, Uploads

@@ -7,7 +7,7 @@ from dictate2exam import pipeline
 from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.live.chart import left_by_information, left_by_protocol
-from dictate2exam.live.messages import Location, Next, Place, SiteShown, ToPage, Trouble
+from dictate2exam.live.messages.to_page import Location, Next, Place, SiteShown, ToPage, Trouble
 from dictate2exam.localise.model import Localisation
 from dictate2exam.record.model import ExamRecord
 

@@ -11,15 +11,14 @@ from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.examination import Examination
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.from_page import (
     FRAME_HEADER,
     FROM_PAGE,
     LONGEST_FRAME,
     SHORTEST_FRAME,
     Hello,
-    ToPage,
-    Trouble,
 )
+from dictate2exam.live.messages.to_page import ToPage, Trouble
 
 MOST_UNSENT = 2_000  # messages; a tab that takes none for so long is cut off and may come back
 HEADER = struct.calcsize(FRAME_HEADER)

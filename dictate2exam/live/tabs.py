@@ -3,7 +3,8 @@
 import threading
 from collections.abc import Callable
 
-from dictate2exam.live.messages import Role, RoleIs, ToPage
+from dictate2exam.live.messages.kinds import Role
+from dictate2exam.live.messages.to_page import RoleIs, ToPage
 
 Send = Callable[[ToPage], None]
 

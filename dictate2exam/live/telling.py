@@ -3,7 +3,8 @@
 from typing import TYPE_CHECKING
 
 from dictate2exam.live.chart import Key, chart_of, key_of, questions_of
-from dictate2exam.live.messages import Became, Heard, Partial, PhaseIs, ToPage, Trouble
+from dictate2exam.live.messages.kinds import Became
+from dictate2exam.live.messages.to_page import Heard, Partial, PhaseIs, ToPage, Trouble
 from dictate2exam.speech.model import Utterance
 
 if TYPE_CHECKING:

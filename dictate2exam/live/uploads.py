@@ -17,7 +17,8 @@ from dictate2exam.live.clinic import Clinic
 from dictate2exam.live.examination import Hearer
 from dictate2exam.live.keeping import store_decoded
 from dictate2exam.live.ledger import Ledger, ReadFile
-from dictate2exam.live.messages import NewExamination, Upload, UploadState
+from dictate2exam.live.messages.http import NewExamination, Upload
+from dictate2exam.live.messages.kinds import UploadState
 from dictate2exam.live.progress import Progress
 from dictate2exam.record.log import now
 from dictate2exam.record.store import open_log

@@ -10,7 +10,7 @@ from dictate2exam.lexicon.turns import read_turns
 from dictate2exam.live.chart import key_of, left_by_protocol
 from dictate2exam.live.ears import as_samples
 from dictate2exam.live.journal import SoundJournal
-from dictate2exam.live.messages import Became
+from dictate2exam.live.messages.kinds import Became
 from dictate2exam.live.saying import all_said
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.store import load_record

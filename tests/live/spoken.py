@@ -14,7 +14,8 @@ import numpy as np
 from dictate2exam.lexicon.hearing import Hearing, read_hearing
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.live.clinic import Clinic
-from dictate2exam.live.messages import NewExamination, ToPage
+from dictate2exam.live.messages.http import NewExamination
+from dictate2exam.live.messages.to_page import ToPage
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import Utterance, Word
@@ -137,7 +138,7 @@ class Tab:
 
     def heard(self, count: int) -> None:
         """Waits until so many utterances have been dealt with."""
-        from dictate2exam.live.messages import Heard
+        from dictate2exam.live.messages.to_page import Heard
 
         self.until(lambda: len(self.all(Heard)) >= count)
         assert self.exam.settled()

@@ -6,20 +6,16 @@ from typing import Any
 
 import pytest
 
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.from_page import Answer, Consent, GiveOrder, Sign, TakeOver
+from dictate2exam.live.messages.to_page import (
     Acknowledged,
-    Answer,
     Chart,
-    Consent,
     Done,
-    GiveOrder,
     Heard,
     PhaseIs,
     Questions,
     Resend,
-    Sign,
     Signed,
-    TakeOver,
     Trouble,
     Welcome,
 )

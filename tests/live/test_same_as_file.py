@@ -7,7 +7,8 @@ from typing import Any, cast
 from dictate2exam import pipeline
 from dictate2exam.audio.load import load_recording
 from dictate2exam.lexicon.load import load_lexicon
-from dictate2exam.live.messages import Consent, GiveOrder, PhaseIs
+from dictate2exam.live.messages.from_page import Consent, GiveOrder
+from dictate2exam.live.messages.to_page import PhaseIs
 from dictate2exam.settings import Settings
 from dictate2exam.speech.listen import Stage, listen
 from tests.live.spoken import RATE, Scripted, Tab, clinic_of, frames_of, sound_of

@@ -48,7 +48,8 @@ def test_a_transcript_becomes_a_record_to_review_and_sign(browser: TestClient) -
         "power.deltoid 4",
         "power.biceps_brachii 3",
     }
-    from dictate2exam.live.messages import Answer, Sign, Signed
+    from dictate2exam.live.messages.from_page import Answer, Sign
+    from dictate2exam.live.messages.to_page import Signed
     from tests.live.spoken import Tab
 
     tab = Tab(browser.clinic, done["exam"])  # type: ignore[attr-defined]
@@ -119,7 +120,8 @@ def test_what_is_too_large_is_refused_and_not_kept(
 def test_an_upload_waits_while_somebody_is_listened_to_and_can_be_given_up(
     browser: TestClient,
 ) -> None:
-    from dictate2exam.live.messages import Consent, PhaseIs
+    from dictate2exam.live.messages.from_page import Consent
+    from dictate2exam.live.messages.to_page import PhaseIs
     from tests.live.spoken import Tab
 
     tab = Tab(browser.clinic)  # type: ignore[attr-defined]

@@ -18,20 +18,15 @@ from dictate2exam.lexicon.chart import chart_plan
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.live.chart import chart_of, questions_of
-from dictate2exam.live.messages import (
-    FRAME_HEADER,
-    FROM_PAGE,
-    Acknowledged,
+from dictate2exam.live.messages.from_page import FRAME_HEADER, FROM_PAGE
+from dictate2exam.live.messages.http import (
     ConsentText,
     ExaminationEntry,
     Order,
-    PhaseIs,
     ProtocolEntry,
-    RoleIs,
     Start,
-    ToPage,
-    Welcome,
 )
+from dictate2exam.live.messages.to_page import Acknowledged, PhaseIs, RoleIs, ToPage, Welcome
 from dictate2exam.live.orders import OrderReader
 from dictate2exam.record.model import ExamRecord
 

@@ -3,7 +3,7 @@
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page
 
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.to_page import (
     Done,
     Heard,
     Location,

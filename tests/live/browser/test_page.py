@@ -7,7 +7,7 @@ import pytest
 from examples import transcript
 
 from dictate2exam import pipeline
-from dictate2exam.live.messages import (
+from dictate2exam.live.messages.to_page import (
     Heard,
     Level,
     Location,

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 from playwright.sync_api import expect
 
-from dictate2exam.live.messages import Heard, Partial, PhaseIs, Questions, Resend, Trouble
+from dictate2exam.live.messages.to_page import Heard, Partial, PhaseIs, Questions, Resend, Trouble
 from tests.live.browser.conftest import write_sound
 from tests.live.browser.feed import EXAM, Feed
 from tests.live.browser.test_page import BEFORE, RECORD
