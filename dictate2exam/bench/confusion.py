@@ -79,7 +79,8 @@ class Confuser:
         self.table = confusion_table(lexicon.folder / "speech" / "confusions.csv")
         self.longest = max(len(said) for said in self.table)
         self.sounds = Phonetics(lexicon)
-        ordinary = sorted(read_phrases(lexicon.folder).ordinary)
+        self.common = read_phrases(lexicon.folder).ordinary
+        ordinary = sorted(self.common)
         self.spellings = {self._sounds([word]): word for word in reversed(ordinary)}
         self.swaps = self._swaps()
         self.respell = lru_cache(maxsize=8192)(self._respell)
@@ -134,14 +135,39 @@ class Confuser:
             size = chance.choice(
                 [n for n in range(self.longest, 0, -1) if self._known(words, at, n)] or [0]
             )
-            if size:
-                ways = self.table[tuple(words[at : at + size])]
-                heard = chance.choices([h for h, _ in ways], [n for _, n in ways])[0]
-                made.extend(heard.split())
-            else:
-                made.extend(self.by_sound(words[at], chance))
+            made.extend(self._heard(tuple(words[at : at + (size or 1)]), chance))
             at += size or 1
         return made
+
+    def mishear(self, words: Sequence[str], seed: int, rate: float) -> list[str]:
+        """As a recogniser might write them of one voice: `rate` of the rarer words, or runs with
+        one, go wrong, each always in the same way; the same for the same seed."""
+        made: list[str] = []
+        at = 0
+        while at < len(words):
+            for size in (*range(self.longest, 1, -1), 1):
+                said = tuple(words[at : at + size])
+                known = self._known(words, at, size)
+                if not known and size > 1:
+                    continue
+                chance = random.Random(f"{seed} {' '.join(said)}")
+                rare = any(word not in self.common for word in said)
+                if rare and chance.random() < rate:
+                    made.extend(self._heard(said, chance))
+                    at += size
+                    break
+            else:
+                made.append(words[at])
+                at += 1
+        return made
+
+    def _heard(self, said: tuple[str, ...], chance: random.Random) -> list[str]:
+        """What is written for words that go wrong: as in the table, else by their sounds."""
+        if said not in self.table:
+            return self.by_sound(said[0], chance)
+        ways = self.table[said]
+        heard: str = chance.choices([h for h, _ in ways], [n for _, n in ways])[0]
+        return heard.split()
 
     def _known(self, words: Sequence[str], at: int, size: int) -> bool:
         return len(words) >= at + size and tuple(words[at : at + size]) in self.table
@@ -155,6 +181,11 @@ def _confuser() -> Confuser:
 def corrupt(words: Sequence[str], seed: int, rate: float) -> list[str]:
     """Words in spoken form as a recogniser might have written them; see Confuser.corrupt."""
     return _confuser().corrupt(words, seed, rate)
+
+
+def mishear(words: Sequence[str], seed: int, rate: float) -> list[str]:
+    """Words in spoken form as they might be written of one voice; see Confuser.mishear."""
+    return _confuser().mishear(words, seed, rate)
 
 
 def _write(paths: Sequence[str]) -> None:

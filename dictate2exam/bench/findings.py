@@ -189,7 +189,8 @@ def heard_in(folder: Path, lexicon: Lexicon, settings: Settings) -> Source:
     return read
 
 
-def _rewritten(utterance: Utterance, text: str) -> Utterance:
+def rewritten(utterance: Utterance, text: str) -> Utterance:
+    """The utterance with other words, spread evenly over its time."""
     words = spread_words(text, utterance.start_s, utterance.end_s) if text else ()
     return utterance.model_copy(update={"words": words, "readings": ()})
 
@@ -203,7 +204,7 @@ def corrupted_by(
         clean = pipeline.hear([sample.script], lexicon, settings)
         for seed in SEEDS:
             said = [
-                _rewritten(
+                rewritten(
                     utterance,
                     " ".join(
                         corrupt(

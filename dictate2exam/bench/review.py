@@ -30,7 +30,7 @@ from dictate2exam.units import Seconds
 
 # What an answer takes beside listening, as the target counts it.
 ANSWER_S: Seconds = 3.0
-PARTS = ("typed", "heard", "sound", "corrupted", "curves")
+PARTS = ("typed", "heard", "sound", "corrupted", "curves", "learning")
 DEFAULT_PARTS = ("typed", "heard", "sound", "corrupted")
 # What the review should reach in quiet (corrupted text is no quiet sound).
 TARGETS = {
@@ -54,6 +54,7 @@ class Reviewed:
     refused: int = 0
     asked: list[Asked] = field(default_factory=list)
     left: list[dict[str, Any]] = field(default_factory=list)
+    record: ExamRecord | None = None
 
     @property
     def seconds(self) -> Seconds:
@@ -80,6 +81,7 @@ def review_truthfully(
         sample.expected, session.record.standing, session.record.questions, finder, labels
     )
     made.after = last.score()
+    made.record = session.record
     made.left = [error.model_dump(mode="json") for error, _ in last.errors()]
     return made
 
@@ -202,7 +204,8 @@ def bench_review(
     `folder` holds recordings with their scripts, listened to one after the other; `heard`
     transcripts of the tuned and shipped scripts as recognisers wrote them; `quiet` sums up all
     that is not corrupted. The part `curves`, on demand, shows what each rule of doubt would ask
-    under other limits, on typed, heard and once corrupted text.
+    under other limits, on typed, heard and once corrupted text; `learning`, too, what an examiner
+    is asked in the second and third examination.
     """
     wanted = _wanted(parts)
     for given in (folder, heard):
@@ -234,6 +237,10 @@ def bench_review(
     made |= {form: figures(found) for form, found in runs.items() if found}
     if "curves" in wanted:
         made["curves"] = curve_figures(_texts(scripts, heard, lexicon, settings), settings)
+    if "learning" in wanted:
+        from dictate2exam.bench.learning import learning_figures  # which measures with this file
+
+        made["learning"] = learning_figures(scripts, heard, lexicon, settings)
     return made
 
 

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from dictate2exam.bench.confusion import confusion_table, confusions, corrupt
+from dictate2exam.bench.confusion import confusion_table, confusions, corrupt, mishear
 from dictate2exam.lexicon.load import load_lexicon
 
 SAID = (
@@ -49,3 +49,22 @@ def test_each_row_of_the_table_is_an_error() -> None:
     for said, ways in table.items():
         assert all(heard.split() != list(said) and count > 0 for heard, count in ways)
         assert all(a < b for (a, _), (b, _) in pairwise(ways))
+
+
+def test_a_voice_is_misheard_in_the_same_way_every_time() -> None:
+    said = [
+        "deltoid",
+        "four",
+        "infraspinatus",
+        "four",
+        "brachioradialis",
+        "five",
+        "deltoid",
+        "five",
+    ]
+    once = [mishear(said, seed, 0.5) for seed in range(8)]
+    assert once == [mishear(said, seed, 0.5) for seed in range(8)]
+    assert len({tuple(words) for words in once}) > 3
+    for words in once:
+        assert words.count("deltoid") in (0, 2)  # always, or never
+        assert words.count("four") == 2  # what everybody says is heard

@@ -8,6 +8,7 @@ from dictate2exam import pipeline
 from dictate2exam.bench.curves import Doubts, _curves, curve_figures, with_limits
 from dictate2exam.bench.doubt_rules import Asked, rule_figures
 from dictate2exam.bench.folder import read_sample
+from dictate2exam.bench.learning import _examined
 from dictate2exam.bench.model import Sample, Score
 from dictate2exam.bench.review import (
     ANSWER_S,
@@ -143,3 +144,20 @@ def test_bad_choices_are_one_sentence(tmp_path: Path) -> None:
         bench_review(parts="nonsense")
     with pytest.raises(InputError, match="no folder"):
         bench_review(heard=tmp_path / "nowhere")
+
+
+def test_what_was_confirmed_once_is_not_asked_again(tmp_path: Path) -> None:
+    """The same slip in two examinations of one voice: the second reads it, unasked."""
+    lines = "examiner: Right arm. Deltoid four. Wrist yeh ocean four plus.\n"
+    truth = "item,side,value,detail,scale,line\npower.deltoid,right,4,,mrc,1\n"
+    truth += "power.wrist_flexion,right,4+,,mrc,1\n"
+    (tmp_path / "small.script.txt").write_text(lines)
+    (tmp_path / "small.expected.csv").write_text(truth)
+    sample = read_sample(tmp_path / "small.script.txt")
+    exam = (sample, pipeline.hear([sample.script], LEXICON, Settings()))
+    runs = list(_examined("a voice", [exam, exam], LEXICON, Settings()))
+    asked = [[one.rule for one in run.asked] for run, _ in runs]
+    assert asked == [["unknown_term"], []] and [known for _, known in runs] == [0, 1]
+    assert runs[1][0].before.errors == ()
+    runs = list(_examined("a voice", [exam, exam], LEXICON, Settings(), learns=False))
+    assert [len(run.asked) for run, _ in runs] == [1, 1]
