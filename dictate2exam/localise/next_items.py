@@ -118,13 +118,16 @@ def outlook(
             f"The most telling item left is {label}, expected to tell "
             f"{items[0].expected_bits:.2f} bits."
         )
-    said = "Nothing that is left to examine at the bedside would tell the sites apart."
+    settled = sites[0].probability >= float(answers["settled"])
+    said = "Further examination would change little."
+    if not settled:
+        said = "Nothing that is left to examine at the bedside would tell the sites apart."
     if items and items[0].expected_bits >= NOTHING:
         said = (
             f"Further examination would change little: even {_named(items[0].item, lexicon)} "
             f"is expected to tell only {items[0].expected_bits:.2f} bits."
         )
-    if sites[0].probability >= float(answers["settled"]):
+    if settled:
         return said
     said += " " + str(answers["beyond"]).format(first=_quoted(sites[0]), second=_quoted(sites[1]))
     if studies and studies[0].expected_bits >= little:

@@ -12,11 +12,13 @@ from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.wording import clock, label_of, name_of
 from dictate2exam.report.findings_weight import signed, weighed
 from dictate2exam.report.places import (
+    ROOT_AT_LEAST,
     gaps_by_cost,
     headline,
     leading_group,
     ranking,
     rival_of,
+    roots_in_question,
     worthwhile,
 )
 from dictate2exam.report.view import (
@@ -58,6 +60,8 @@ class HtmlReport:
             weighed=lambda place: weighed(place, record, lexicon),
             rival_of=rival_of,
             leading_group=leading_group,
+            roots_in_question=roots_in_question,
+            root_at_least=ROOT_AT_LEAST,
             signed=signed,
             provisional=any(place.provisional for place in places),
             cautions=places[0].cautions if places else record.cautions,

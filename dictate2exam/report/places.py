@@ -13,6 +13,9 @@ from dictate2exam.units import Bits
 SHOWN_AT_LEAST = 0.01
 SHOWN_AT_MOST = 8
 WITHIN_AT_MOST = 6
+# Groups below this are one line, without their sites.
+OPENED_AT_LEAST = 0.1
+ROOT_AT_LEAST = 0.05
 # Items expected to tell less than this change little, as `little_bits` of the model has it.
 WORTH_BITS = 0.05
 # Below this the leading site is less probable than all others together.
@@ -56,11 +59,15 @@ def groups(place: Localisation) -> tuple[Group, ...]:
 
 @dataclass(frozen=True)
 class Ranked:
-    """One group of sites with those of them that are worth a line; `more` are left out."""
+    """One group of sites with those of them that are worth a line; `more` are left out.
+
+    A single site, or a group that is improbable, has no lines below its own.
+    """
 
     group: SiteGroup
     sites: tuple[Site, ...]
     more: int
+    tied: bool
 
 
 def ranking(place: Localisation) -> tuple[Ranked, ...]:
@@ -84,7 +91,10 @@ def ranking(place: Localisation) -> tuple[Ranked, ...]:
             break
         sites = [by_id[name] for name in group.sites]
         worth = [site for site in sites if site.probability >= SHOWN_AT_LEAST][:WITHIN_AT_MOST]
-        made.append(Ranked(group, tuple(worth or sites[:1]), len(sites) - max(len(worth), 1)))
+        if group.probability < OPENED_AT_LEAST or len(sites) == 1:
+            worth = []
+        tied = len(sites) == 1 and bool(sites[0].tied_with)
+        made.append(Ranked(group, tuple(worth), len(sites) - len(worth), tied))
     return tuple(made)
 
 
@@ -120,6 +130,11 @@ def headline(place: Localisation) -> str:
         share = percent(first.probability)
         return f"Not settled; most probable so far{side}: {first.sites[0].summary} ({share})."
     return f"Most probable{side}: {first.sites[0].summary}."
+
+
+def roots_in_question(place: Localisation) -> bool:
+    """Whether any root C5 to T1 has a chance worth a table."""
+    return any(one.involved >= ROOT_AT_LEAST for one in place.marginals.roots.values())
 
 
 def gaps_by_cost(record: ExamRecord, places: Sequence[Localisation]) -> list[tuple[Question, Bits]]:
