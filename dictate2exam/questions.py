@@ -54,6 +54,7 @@ DoubtRule = Literal[
     "side_against_run",
     "side_word",
     "side_turn",
+    "side_either_way",
     # talk
     "finding_in_talk",
     "may_be_talk",

@@ -47,12 +47,25 @@ def _opens(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bo
         return complete or not (named or valued or fronted)
     if not (complete and closed) or _binds_on(said, cues["breath.holds"]):
         return False
+    if _turns(marks, at, cues["breath.after_side"]):
+        return True
     if any(phrase in cues["breath.opens_after_finding"] for phrase in ahead):
         return here.text != "no" or (at + 1 < len(marks) and bool(marks[at + 1].terms))
     if here.has("kind") and (before.number is not None or _names_first(said)):
         # "Grade one power in the deltoid" goes on.
         return at + 1 == len(marks) or not marks[at + 1].has("list.prepose")
     return _names_first(said) and _next_pair(marks, at)
+
+
+def _turns(marks: list[Mark], at: int, words: Collection[str]) -> bool:
+    """Whether a side opens a clause of its own: "on the right it is two"."""
+    place = at + (marks[at].text.split()[0] == "on")
+    while place < len(marks) and marks[place].text == "the":
+        place += 1
+    after = marks[place + 1] if place + 1 < len(marks) else None
+    if after is None or place == at:
+        return False
+    return marks[place].has("side") and after.text.split()[0] in words
 
 
 def _names_first(said: list[Mark]) -> bool:

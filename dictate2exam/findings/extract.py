@@ -3,6 +3,7 @@
 from dictate2exam.findings.commentary import ask_if_examination, ask_if_meant, note_commentary
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
+from dictate2exam.findings.joining import join, part
 from dictate2exam.findings.marking import sentences
 from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
@@ -38,7 +39,8 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
     """Findings, doubts and withdrawals of one examination, the same for the same input."""
     pipeline = pipeline_for(lexicon)
     state = State(default_side="" if settings.side == "none" else settings.side)
-    for utterance in transcript.utterances:
+    utterances = join(transcript.utterances, pipeline.vocabulary)
+    for utterance in utterances:
         if utterance.domain == "talk":
             note_commentary(utterance, state, pipeline, read_utterance)
             continue
@@ -51,5 +53,5 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
         if before is not None:
             compare_readings(utterance, made, before, state, pipeline, read_utterance)
     if transcript.signal is not None and transcript.signal.too_noisy:
-        ask_everything(transcript, transcript.signal, state, pipeline)
-    return conclude(state, settings)
+        ask_everything(utterances, transcript.signal, state, pipeline)
+    return part(conclude(state, settings), utterances)

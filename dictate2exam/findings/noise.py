@@ -1,14 +1,16 @@
 """Sound too noisy to trust: every finding read from it is asked about, by rule."""
 
+from collections.abc import Iterable
+
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, State
-from dictate2exam.speech.model import Signal, Transcript
+from dictate2exam.speech.model import Signal, Utterance
 
 LESS_SURE = 0.6  # of a finding's confidence is left
 
 
 def ask_everything(
-    transcript: Transcript, signal: Signal, state: State, pipeline: Pipeline
+    utterances: Iterable[Utterance], signal: Signal, state: State, pipeline: Pipeline
 ) -> None:
     """Puts a blocking question on each finding that no question about its hearing hangs on.
 
@@ -17,7 +19,7 @@ def ask_everything(
     _ask_findings(signal, state)
     used = {m.written.utterance.index for d in state.drafts for m in d.marks}
     used |= {m.written.utterance.index for doubt in state.doubts for m in doubt.marks}
-    for utterance in transcript.utterances:
+    for utterance in utterances:
         written = pipeline.vocabulary.normaliser.write(utterance)
         numbers = any(token.text[:1].isdigit() for token in written.tokens)
         if numbers and utterance.index not in used and utterance.domain != "talk":

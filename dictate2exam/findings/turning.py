@@ -1,16 +1,18 @@
-"""A change of side that no finding of its sentence bears out is asked about.
+"""A side that its sentence does not bear out, or that may belong either way, is asked about.
 
 Recognised speech has no commas: "right lovely" or "is that right" may look like a change of arm,
-and everything said after it would stand on the wrong side with nobody asked.
+and everything said after it would stand on the wrong side with nobody asked; "five on the left
+biceps four" may end one finding or open the next.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING
-from dictate2exam.findings.state import Doubtful
+from dictate2exam.findings.state import Doubtful, Draft
 
 PLACES = frozenset({"place", "area", "percussion"})
 
@@ -26,14 +28,19 @@ def watch(line: Line, before: str) -> None:
     found = [d for d in state.sentence_drafts if d.side in OPPOSITE]
     turned = before in OPPOSITE and state.side == OPPOSITE[before]
     heads = _heads(line, named)
-    if turned and named and not heads and not any(d.side == state.side for d in found):
+    adrift = turned and bool(named) and _adrift(line, named[-1])
+    if turned and named and not heads and (adrift or not _borne_out(line, found)):
         said = named[-1].written.utterance.text
         question = f'"{said}": is it still the {before} side, or the {state.side} from here on?'
         sides = (before, state.side)
         state.turned = Doubtful(
             "side", True, question, "", "none", sides, [], (named[-1],), rule="side_turn"
         )
+        carried = [d for d in found if named[-1] in d.marks or not d.side_local] if adrift else []
+        for draft in carried:
+            draft.side = OPPOSITE[state.side]
         state.side = before
+        _gather(line, carried)
         return
     if turned and heads and [m.text for m in line.marks] == ["right"]:
         said = "is the right side examined from here on, or was it only a word?"
@@ -42,17 +49,139 @@ def watch(line: Line, before: str) -> None:
             "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],), rule="side_turn"
         )
         return
+    if not _unstopped(line):
+        pass
+    elif turned and named:
+        _ask_either_way(line, before, named)
+    else:
+        _ask_unborne(line, found)
     if state.turned is None:
         return
     if named and (heads or any(d.side_spoken or d.side_local for d in found)):
         state.turned = None
         return
-    doubt = state.turned
-    carried = [d for d in found if not d.side_local]
-    if carried and not doubt.drafts:
-        doubt.item = carried[0].item
-        state.doubts.append(doubt)
-    doubt.drafts = [*doubt.drafts, *carried]
+    _gather(line, [d for d in found if not d.side_local])
+
+
+def _gather(line: Line, drafts: list[Draft]) -> None:
+    """Adds findings to the open question of side, which is asked once it has one."""
+    doubt = line.state.turned
+    if doubt is None:
+        return
+    if drafts and not doubt.drafts:
+        doubt.item = drafts[0].item
+        line.state.doubts.append(doubt)
+    doubt.drafts = [*doubt.drafts, *drafts]
+
+
+def _borne_out(line: Line, found: list[Draft]) -> bool:
+    return any(d.side == line.state.side for d in found)
+
+
+def _unstopped(line: Line) -> bool:
+    """Whether the utterance has no stops or commas that would tell what belongs together."""
+    return not any(t.text in STOPS | PAUSES for t in line.marks[0].written.tokens)
+
+
+def _ask_either_way(line: Line, before: str, named: list[Mark]) -> None:
+    """Asks where the side that turns stands between two findings and may belong to either:
+    "biceps five on the left triceps four"."""
+    state = line.state
+    mark = next((m for m in named if m.has(f"side.{state.side}")), None)
+    if mark is None or _answered_in_turn(line, mark):
+        return
+    at = line.marks.index(mark)
+    earlier = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
+    earlier = [d for d in earlier if _before(line, d, at)]
+    later = [d for d in state.sentence_drafts if not (d.gone or d in earlier)]
+    later = [d for d in later if _after(line, d, at) and d.side == state.side]
+    if not earlier or not later:
+        return
+    said = mark.written.heard(line.marks[0].start, line.marks[-1].end - 1).text
+    state.doubts.append(
+        Doubtful(
+            "side",
+            True,
+            f'"{said}": is {earlier[0].term.label} of the {state.side} side, or was the {before} '
+            f"meant and only what follows is of the {state.side}?",
+            earlier[0].item,
+            earlier[0].side,
+            (state.side, before),
+            earlier,
+            (mark,),
+            rule="side_either_way",
+        )
+    )
+
+
+def _ask_unborne(line: Line, found: list[Draft]) -> None:
+    """Asks where a side was named beside findings and none of them took it."""
+    state = line.state
+    taken = [m for side, m in state.spoken_sides if m in line.marks and state.side != side]
+    sides = {d.side for d in state.sentence_drafts if not d.gone}
+    mark = next((m for m in reversed(taken) if not sides & {_side_of(m), "both"}), None)
+    standing = [d for d in found if not d.gone]
+    if mark is None or not standing:
+        return
+    at = line.marks.index(mark)
+    about = [d for d in standing if _after(line, d, at)] or standing
+    side, said = _side_of(mark), mark.written.heard(line.marks[0].start, line.marks[-1].end - 1)
+    state.doubts.append(
+        Doubtful(
+            "side",
+            True,
+            f'"{said.text}": is {about[0].term.label} of the {about[0].side} side, or of the '
+            f"{side}?",
+            about[0].item,
+            about[0].side,
+            (about[0].side, side),
+            about,
+            (mark,),
+            rule="side_either_way",
+        )
+    )
+
+
+def _side_of(mark: Mark) -> str:
+    return "left" if mark.has("side.left") else "right"
+
+
+def _before(line: Line, draft: Draft, at: int) -> bool:
+    """Whether all words of a finding, its side apart, stand before a place."""
+    here = [line.marks.index(m) for m in draft.marks if m in line.marks and not m.has("side")]
+    return bool(here) and max(here) < at
+
+
+def _after(line: Line, draft: Draft, at: int) -> bool:
+    """Whether a finding's words reach beyond a place."""
+    return any(m in line.marks[at + 1 :] for m in draft.marks if not m.has("side"))
+
+
+def _answered_in_turn(line: Line, mark: Mark) -> bool:
+    """Whether what follows has its own side after its value too: "five on the left triceps four
+    on the right", so that sides follow here."""
+    rest = line.marks[line.marks.index(mark) + 1 :]
+    side = next((i for i, m in enumerate(rest) if m.has("side")), None)
+    return side is not None and any(m.valued and not m.light for m in rest[:side])
+
+
+def _adrift(line: Line, mark: Mark) -> bool:
+    """Whether a bare "right" or "left" hangs on a word that names nothing examined: "I've got my
+    fingers right", "pull it right up"."""
+    at = line.marks.index(mark)
+    before = line.marks[at - 1] if at else None
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if mark.text not in OPPOSITE or before is None or not _plain_word(before):
+        return False
+    return after is None or _plain_word(after) or after.has("list.prepose")
+
+
+def _plain_word(mark: Mark) -> bool:
+    """Whether a word neither names, heads, grades nor only holds speech together."""
+    heads = any(
+        role.startswith(("kind", "modality", "side", "list", "scale")) for role in mark.roles
+    )
+    return not (heads or mark.terms or mark.valued or mark.has("pause"))
 
 
 def _heads(line: Line, named: list[Mark]) -> bool:

@@ -27,6 +27,7 @@ def parts(text: str) -> list[str]:
             ["triceps is 5", "the biceps jerk is absent"],
         ),
         ("deltoid four reflexes biceps absent", ["deltoid 4", "reflexes biceps absent"]),
+        ("c eight is one on the right its two", ["c8 is 1", "on the right its 2"]),
     ],
 )
 def test_a_complete_finding_ends_its_sentence(text: str, expected: list[str]) -> None:

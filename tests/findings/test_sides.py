@@ -111,3 +111,31 @@ def test_the_same_the_other_and_the_late_side(said: str, expected: set[str]) -> 
 )
 def test_what_may_be_another_side_or_items_is_asked(said: str) -> None:
     assert read(said).questions
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        # The side may end one finding or open the next.
+        ("left arm\nbiceps five on the right triceps four deltoid three",
+         {"biceps_brachii right 5": True, "triceps_brachii right 4": False}),
+        # A word that only looks like a side turns nothing unasked.
+        ("left arm\ndeltoid zero and ive got my knuckles right\nteres minor one",
+         {"deltoid left 0": True, "teres_minor left 1": True}),
+        # Sides that follow their values in turn are clear.
+        ("left arm\nbiceps five on the right four on the left",
+         {"biceps_brachii right 5": False, "biceps_brachii left 4": False}),
+    ],
+)  # fmt: skip
+def test_a_side_that_may_belong_either_way_is_asked_about_once(
+    said: str, expected: dict[str, bool]
+) -> None:
+    made = read(said)
+    sided = [q for q in made.questions if q.kind == "side"]
+    asked = {id_ for q in sided for id_ in q.finding_ids}
+    told = {
+        f"{f.item.partition('.')[2]} {f.side} {f.value}": f.finding_id in asked
+        for f in made.findings
+    }
+    assert {name: told.get(name) for name in expected} == expected
+    assert len(sided) == (1 if any(expected.values()) else 0)

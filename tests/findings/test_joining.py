@@ -1,0 +1,96 @@
+"""Sentences that a pause has cut in two, and what must stay apart; the sentences are invented."""
+
+import pytest
+
+from dictate2exam.findings.extract import Extraction, extract
+from dictate2exam.findings.joining import join
+from dictate2exam.findings.nlp import pipeline_for
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Reading, Transcript, Utterance, Word
+
+
+def utterances(*said: str, pause: float = 0.7) -> tuple[Utterance, ...]:
+    made, at = [], 0.0
+    for index, text in enumerate(said):
+        words = tuple(
+            Word(text=word, start_s=at + 0.3 * i, end_s=at + 0.3 * (i + 1))
+            for i, word in enumerate(text.split())
+        )
+        made.append(Utterance(index=index, start_s=at, end_s=words[-1].end_s, words=words))
+        at = words[-1].end_s + pause
+    return tuple(made)
+
+
+def joined(*said: str, pause: float = 0.7) -> list[str]:
+    vocabulary = pipeline_for(load_lexicon()).vocabulary
+    return [u.text for u in join(utterances(*said, pause=pause), vocabulary)]
+
+
+def read(*said: str) -> Extraction:
+    transcript = Transcript(utterances=utterances(*said))
+    return extract(transcript, load_lexicon(), Settings())
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("sensation is reduced over the", "lateral forearm"),
+        ("the biceps jerk is", "absent"),
+        ("power in the deltoid and", "biceps was four"),
+        ("she has my hand right", "behind the elbow"),
+        ("he steadies himself", "on the left arm"),
+        ("a wound under the right no sorry", "i mean the left clavicle"),
+        ("she was told at the time", "that the reflex was absent"),
+        ("he fell", "in march and was taken to hospital"),
+        ("the serratus is weak", "compared with the left"),
+    ],
+)
+def test_what_was_cut_is_joined(first: str, second: str) -> None:
+    assert joined(first, second) == [f"{first} {second}"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("deltoid four", "biceps three"),
+        ("yes there it is", "deltoid four"),
+        ("biceps to", "triceps five"),
+        ("deltoid for", "triceps five"),
+        ("deltoid four", "on the left biceps five"),
+        ("pop your shirt back on", "deltoid four"),
+        ("Sensation is reduced over the", "lateral forearm."),
+    ],
+)
+def test_what_is_whole_is_not_joined(first: str, second: str) -> None:
+    assert joined(first, second) == [first, second]
+
+
+def test_a_long_pause_ends_a_sentence() -> None:
+    assert len(joined("the biceps jerk is", "absent", pause=4)) == 2
+
+
+def test_another_speaker_ends_a_sentence() -> None:
+    first, second = utterances("does it hurt over the", "yes")
+    pair = (first, second.model_copy(update={"speaker": "patient"}))
+    assert len(join(pair, pipeline_for(load_lexicon()).vocabulary)) == 2
+
+
+def test_a_finding_leads_back_to_the_utterances_that_were_heard() -> None:
+    made = read("right arm", "sensation is reduced over the", "lateral forearm")
+    found = next(f for f in made.findings if f.item.startswith("sensation."))
+    heard = {(h.utterance, h.text) for h in found.heard}
+    assert {index for index, _ in heard} == {1, 2}
+    assert all(text in ("reduced", "reduced over the", "lateral forearm") for _, text in heard)
+
+
+def test_readings_and_looks_are_joined_where_a_listener_heard_all() -> None:
+    first, second = utterances("the biceps jerk is", "absent")
+    both = [
+        u.model_copy(update={"readings": (Reading(listener="a", text=text),)})
+        for u, text in ((first, "the biceps jerk is"), (second, "present"))
+    ]
+    vocabulary = pipeline_for(load_lexicon()).vocabulary
+    assert join(both, vocabulary)[0].readings[0].text == "the biceps jerk is present"
+    alone = [both[0], second]
+    assert join(alone, vocabulary)[0].readings == ()
