@@ -66,8 +66,6 @@ def test_sites_of_one_group_are_listed_below_it() -> None:
     one = place()
     both = ("a", "b")
     near = SiteGroup(group_id="c5+c6", probability=0.95, sites=both, summary="C5 and C6 roots")
-        group_id="c5+c6", probability=0.95, sites=("a", "b"), summary="C5 and C6 roots"
-    )
     far = SiteGroup(group_id="c", probability=0.04, sites=("c",), summary="Site c")
     shown = ranking(one.model_copy(update={"site_groups": (near, far)}))
     assert [site.site_id for site in shown[0].sites] == ["a", "b"]
