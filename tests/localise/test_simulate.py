@@ -59,7 +59,7 @@ def test_rules_know_the_textbook() -> None:
 
 @pytest.mark.slow
 def test_the_whole_bench() -> None:
-    figures = bench_localise(cases=400)
+    figures = bench_localise(cases=400, parts="simulation,order")
     for protocol in ("full", "short"):
         assert figures[protocol]["calibration_error"] <= 0.08
         before = figures[protocol]["preganglionic"]
