@@ -16,8 +16,12 @@ export class HeardLine {
     $("now").replaceChildren(make("span", { class: "what quiet" }, text));
   }
 
-  /** Provisional words; empty withdraws them. Too often changed to be read aloud. */
+  /** Provisional words; empty withdraws them. Too often changed to be read aloud.
+   *  Words that have been read meanwhile may come once more: they are running no longer. */
   running(text) {
+    if (text === this.done) text = "";
+    else this.done = undefined;
+    this.shown = text;
     $("soon").replaceChildren(...(text ? [words(text.slice(-SHOWN), "unread")] : []));
     newest();
   }
@@ -26,7 +30,9 @@ export class HeardLine {
     const outcome = make("span", { class: `what ${became}` });
     put(outcome, `${SIGNS[became] ?? ""} ${what}`);
     $("now").replaceChildren(words(`“${text}”`, "read"), outcome);
+    const done = this.shown;
     this.running("");
+    this.done = done;
     newest();
   }
 }

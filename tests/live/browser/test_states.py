@@ -37,6 +37,10 @@ def test_running_words_are_provisional_and_leave_the_last_where_it_is(feed: Feed
     assert running.count() == 0
     feed.tell(Partial(text="deltoid four"), FINDING)
     assert running.count() == 0  # once it is read it is running no more
+    feed.tell(Partial(text="deltoid four"))  # came late
+    assert running.count() == 0
+    feed.tell(Partial(text="deltoid four plus"))
+    assert running.inner_text() == "deltoid four plus"
 
 
 def test_a_full_disk_is_told_until_there_is_room(feed: Feed) -> None:
