@@ -35,6 +35,10 @@ def sound_cost(one: str, other: str) -> float:
     return ALIKE_COST if CLASS_OF[one] == CLASS_OF[other] else 1.0
 
 
+# The same as a table: the alignment asks for it thousands of times an utterance.
+COSTS = {one: {other: sound_cost(one, other) for other in CLASS_OF} for one in CLASS_OF}
+
+
 def align(first: Sequence[str], second: Sequence[str]) -> list[float]:
     """For each sound of the first its cost (0 to 1) in the best alignment with the second.
 
@@ -46,25 +50,26 @@ def align(first: Sequence[str], second: Sequence[str]) -> list[float]:
     table = [[column * GAP_COST for column in range(columns + 1)]]
     for row in range(1, rows + 1):
         above = table[-1]
-        line = [row * GAP_COST]
-        sound = first[row - 1]
-        for column in range(1, columns + 1):
-            line.append(
-                min(
-                    above[column - 1] + sound_cost(sound, second[column - 1]),
-                    above[column] + GAP_COST,
-                    line[-1] + GAP_COST,
-                )
-            )
+        change = COSTS[first[row - 1]]
+        left = row * GAP_COST
+        line = [left]
+        for other, beside, over in zip(second, above, above[1:], strict=False):
+            best, over, left = beside + change[other], over + GAP_COST, left + GAP_COST
+            if over < best:
+                best = over
+            if left < best:
+                best = left
+            left = best
+            line.append(best)
         table.append(line)
     costs = [0.0] * rows
     row, column = rows, columns
     while row or column:
         here = table[row][column]
         if row and column:
-            change = sound_cost(first[row - 1], second[column - 1])
-            if abs(here - table[row - 1][column - 1] - change) < 1e-9:
-                costs[row - 1] += change
+            cost = COSTS[first[row - 1]][second[column - 1]]
+            if abs(here - table[row - 1][column - 1] - cost) < 1e-9:
+                costs[row - 1] += cost
                 row, column = row - 1, column - 1
                 continue
         if row and abs(here - table[row - 1][column] - GAP_COST) < 1e-9:

@@ -6,7 +6,6 @@ CTranslate2 on the processor. They are checked against their SHA-256 before they
 
 import hashlib
 import json
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -139,7 +138,7 @@ class NeuralListener:
                 str(folder),
                 device="cpu",
                 compute_type="int8",
-                intra_threads=min(2, os.cpu_count() or 1),
+                intra_threads=1,  # the other listeners work beside it; two threads only wait more
             )
         except (ImportError, RuntimeError, ValueError) as error:
             raise RecogniserError(
