@@ -58,7 +58,8 @@ def reduced_network(engine: Engine, found: dict[str, str] = FOUND) -> tuple[Any,
     ]
     network.add_edge("row", "interrupted")
     evidence, cells = {}, MASSES.shape[1]
-    for item, value in FOUND.items():
+    for item, usual in FOUND.items():
+        value = found.get(item, usual)
         target, kind, values = reader.about(item, "", value)
         if target:
             if target not in network.nodes:
