@@ -1,23 +1,19 @@
-"""The events of one examination on disk: appended, never altered, each there before it is told."""
+"""The events of one examination: what led from one record to the next, kept one after another."""
 
-import os
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from datetime import datetime, timezone
 from pathlib import Path
-from typing import IO, Any, TypeVar
+from typing import Any, TypeVar
 
 from dictate2exam import __version__
-from dictate2exam.errors import InputError, NewerVersionError, RecordError
+from dictate2exam.errors import RecordError
 from dictate2exam.provenance import Versions
+from dictate2exam.record.event_file import EventFile
 from dictate2exam.record.events import (
     EVENTS_FILE,
-    BrokenLine,
     Event,
     EventKind,
     chained,
-    line_of,
-    read_line,
 )
 from dictate2exam.record.fold import State, change_between, record_of, state_after, state_of
 from dictate2exam.record.model import Amendment, ExamRecord
@@ -26,34 +22,6 @@ from dictate2exam.speech.model import Transcript
 Made = TypeVar("Made")
 
 PROGRAM = "dictate2exam"
-# Where an event that was being written when the process was killed is put aside.
-UNFINISHED_FILE = "events.unfinished"
-
-
-def read_events(folder: Path) -> tuple[list[Event], bytes]:
-    """The events of a folder, and the bytes of an unfinished last one, empty where there is none.
-
-    A last line without its end was never acknowledged. RecordError where anything else is altered.
-    """
-    path = folder / EVENTS_FILE
-    try:
-        content = path.read_bytes()
-    except FileNotFoundError:
-        return [], b""
-    except OSError as error:
-        raise RecordError(f"{path} cannot be read: {error.strerror}.") from None
-    *lines, unfinished = content.split(b"\n")
-    events: list[Event] = []
-    for number, line in enumerate(lines, start=1):
-        try:
-            events.append(read_line(line, events[-1] if events else None))
-        except BrokenLine as error:
-            raise RecordError(
-                f"{path}, line {number}: {error}; 'dictate2exam verify {folder}' tells more."
-            ) from None
-        except NewerVersionError as error:
-            raise NewerVersionError(f"{path}, line {number}: {error}") from None
-    return events, unfinished
 
 
 class EventLog:
@@ -65,12 +33,16 @@ class EventLog:
 
     def __init__(self, folder: Path, lexicon: str = "") -> None:
         self.folder, self._lexicon = folder, lexicon
-        self.events, self._unfinished = read_events(folder)
-        self._size = sum(len(line_of(event)) for event in self.events)
+        self._file = EventFile(folder)
         self._state: State = _in_folder(folder, lambda: state_after(self.events))
         self.record: ExamRecord | None = None
         if self.events:
             self.record = _in_folder(folder, lambda: record_of(self._state, self.events[-1]))
+
+    @property
+    def events(self) -> list[Event]:
+        """All events that were kept, in their order."""
+        return self._file.events
 
     def take_over(self, record: ExamRecord) -> None:
         """Begins the chain with a record that was kept before there were events."""
@@ -98,8 +70,7 @@ class EventLog:
             },
             self.events[-1] if self.events else None,
         )
-        self._write(line_of(event))
-        self.events.append(event)
+        self._file.add(event)
         self._state = after
         self.record = record_of(after, event) if after else None
         return event
@@ -200,44 +171,6 @@ class EventLog:
             listeners=dict(record.versions.listeners) if record else {},
         )
 
-    def _write(self, line: bytes) -> None:
-        """Puts a line on disk; what was there is as before where that fails."""
-        try:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            with (self.folder / EVENTS_FILE).open("ab") as handle, _alone(handle):
-                self._set_aside(handle)
-                try:
-                    handle.write(line)
-                    handle.flush()
-                    os.fsync(handle.fileno())
-                except OSError:
-                    handle.truncate(self._size)
-                    raise
-            if not self.events:
-                _sync_folder(self.folder)
-        except OSError as error:
-            reason = error.strerror or str(error)
-            raise InputError(
-                f"Cannot write to {self.folder}: {reason}; choose another folder."
-            ) from None
-        self._size += len(line)
-
-    def _set_aside(self, handle: IO[bytes]) -> None:
-        """Moves an unfinished last line to its own file; refuses where others have written."""
-        if os.fstat(handle.fileno()).st_size != self._size + len(self._unfinished):
-            raise RecordError(
-                f"The record in {self.folder} was changed by another program meanwhile; nothing "
-                f"was written, start again."
-            )
-        if not self._unfinished:
-            return
-        with (self.folder / UNFINISHED_FILE).open("ab") as aside:
-            aside.write(self._unfinished + b"\n")
-            aside.flush()
-            os.fsync(aside.fileno())
-        handle.truncate(self._size)
-        self._unfinished = b""
-
 
 def now() -> str:
     """The time as events write it: UTC, to the millisecond."""
@@ -298,29 +231,3 @@ def _in_folder(folder: Path, made: Callable[[], Made]) -> Made:
         return made()
     except RecordError as error:
         raise type(error)(f"{folder / EVENTS_FILE}: {error}") from None
-
-
-@contextmanager
-def _alone(handle: IO[bytes]) -> Iterator[None]:
-    """Holds the file for this process alone, where the system knows such locks."""
-    try:
-        import fcntl
-    except ImportError:  # Windows: the size of the file still tells of another writer
-        yield
-        return
-    fcntl.flock(handle.fileno(), fcntl.LOCK_EX)
-    try:
-        yield
-    finally:
-        fcntl.flock(handle.fileno(), fcntl.LOCK_UN)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Makes a new name in the folder last, where the system allows it."""
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -215,7 +215,7 @@ def test_finishing_asks_then_signs_and_the_report_is_there(place: Path) -> None:
 
 
 def test_consent_orders_sound_and_signature_are_events_of_the_record(place: Path) -> None:
-    from dictate2exam.record.log import read_events
+    from dictate2exam.record.event_file import read_events
 
     tab = spoken(place, ("on the right deltoid four", "page repeat that", "page we are done"))
     tab.until(lambda: tab.exam.phase == "to_sign")

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from dictate2exam.errors import RecordError
 from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.record.event_file import UNFINISHED_FILE, read_events
 from dictate2exam.record.events import NOTHING_BEFORE, canonical
 from dictate2exam.record.fold import fold
-from dictate2exam.record.log import UNFINISHED_FILE, EventLog, read_events
+from dictate2exam.record.log import EventLog
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.store import keep, load_record, open_log, save_record
 from dictate2exam.review.checks.run import check_record

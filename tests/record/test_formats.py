@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from dictate2exam.lexicon.load import load_lexicon
-from dictate2exam.record.log import read_events
+from dictate2exam.record.event_file import read_events
 from dictate2exam.record.model import SCHEMA_VERSION
 from dictate2exam.record.store import keep, load_record, open_log, save_record
 from dictate2exam.record.verify import verify

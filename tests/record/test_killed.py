@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from examples import finding, record
 
-from dictate2exam.record.log import read_events
+from dictate2exam.record.event_file import read_events
 from dictate2exam.record.store import keep, load_record, open_log
 
 APPENDING = Path(__file__).with_name("appending.py")
@@ -20,10 +20,20 @@ A_FOLDER = 20  # kills before a new folder is begun, so that none grows large
 only_posix = pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX")
 
 
+def some_appends_s(folder: Path) -> float:
+    """How long a few events take here and now, so that kills come before, in and after them."""
+    log = open_log(folder)
+    began = time.perf_counter()
+    for _ in range(3):
+        log.append("consent", "test", {"text": "said " * 4_000})
+    return time.perf_counter() - began
+
+
 def check_kills(folder: Path, times: int, seed: int) -> int:
     """Kills appending processes at random moments; how many events they had told were kept."""
     made = record([finding("a", "power.deltoid", "4")])
     chance, kept, before = random.Random(seed), 0, 0
+    longest = some_appends_s(folder / "timed")
     with subprocess.Popen(
         [sys.executable, str(APPENDING)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     ) as process:
@@ -36,7 +46,7 @@ def check_kills(folder: Path, times: int, seed: int) -> int:
             process.stdin.write(f"{here}\n")
             process.stdin.flush()
             child = int(process.stdout.readline())
-            time.sleep(chance.uniform(0.0, 0.01))
+            time.sleep(chance.uniform(0.0, longest))
             os.kill(child, signal.SIGKILL)
             told = list(iter(lambda: process.stdout.readline().strip(), "gone"))  # type: ignore[union-attr]
             hashes = [event.hash for event in read_events(here)[0]]

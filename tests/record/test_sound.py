@@ -12,7 +12,7 @@ from examples import finding, record
 from dictate2exam import pipeline
 from dictate2exam.cli.app import run_command
 from dictate2exam.errors import InputError
-from dictate2exam.record.log import read_events
+from dictate2exam.record.event_file import read_events
 from dictate2exam.record.sound import store_sound
 from dictate2exam.record.store import keep, load_record, open_log
 
