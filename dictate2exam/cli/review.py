@@ -24,6 +24,13 @@ def review(
     lines: Annotated[
         bool, typer.Option("--lines", help="Ask line by line instead of on a screen.")
     ] = False,
+    learns: Annotated[
+        bool,
+        typer.Option(
+            "--learn/--no-learn",
+            help="Keep confirmed mishearings for the examiner that the run named.",
+        ),
+    ] = True,
     lexicon: LexiconOption = None,
 ) -> int:
     """Answer open questions; when none blocks any more, the lesion is located."""
@@ -33,18 +40,15 @@ def review(
     from dictate2exam.review.resolve import answer_all
 
     known = lexicon_at(lexicon)
-    record = load_record(folder)
+    before = load_record(folder)
     if answers is not None:
-        before = record
-        record = answer_all(record, read_answers(answers), known)
+        record = answer_all(before, read_answers(answers), known)
+    elif sys.stdin.isatty() and sys.stdout.isatty() and not lines:
+        record = _on_screen(before, folder, known)
+    else:
+        record = _by_line(before, folder, known)
+    if learns:
         pipeline.learn(before, record, known)
-        places = pipeline.save(record, folder, known)
-        return show(record, places, folder, known)
-    before = record
-    record = (_on_screen if sys.stdin.isatty() and sys.stdout.isatty() and not lines else _by_line)(
-        record, folder, known
-    )
-    pipeline.learn(before, record, known)
     places = pipeline.save(record, folder, known)
     return show(record, places, folder, known)
 
