@@ -3,9 +3,11 @@
 Nothing here hears: a test says what the server would say. Frames of sound are kept as they came.
 """
 
+import io
 import json
 import struct
 import threading
+import wave
 from collections.abc import Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -77,6 +79,17 @@ def as_json(model: BaseModel) -> tuple[bytes, str]:
     return model.model_dump_json().encode(), "application/json"
 
 
+def silence(seconds: int) -> bytes:
+    """A WAV file without sound, longer than a test waits."""
+    file = io.BytesIO()
+    with wave.open(file, "wb") as made:
+        made.setnchannels(1)
+        made.setsampwidth(2)
+        made.setframerate(16_000)
+        made.writeframes(bytes(2 * 16_000 * seconds))
+    return file.getvalue()
+
+
 class Feed:
     """Serves one page; `said` is what it sent, `frames` its sound by sequence number."""
 
@@ -84,7 +97,7 @@ class Feed:
         self.page = page
         self.phase = phase
         self.role = role
-        self.sound = b""
+        self.sound = silence(20)
         self.said: list[dict[str, Any]] = []
         self.frames: dict[int, bytes] = {}
         self.order: list[int] = []

@@ -62,8 +62,8 @@ class Served:
     @property
     def exam(self) -> Path:
         """The folder of the one examination."""
-        [ledger] = self.folder.glob("*/live.jsonl")
-        return ledger.parent
+        [events] = self.folder.glob("*/events.jsonl")
+        return events.parent
 
 
 def begin(page: Page, address: str) -> None:

@@ -105,8 +105,8 @@ def test_a_second_tab_watches_and_takes_nothing_over(
     second.wait_for_timeout(1_000)
     assert page.get_attribute("body", "data-phase") == "listening"
     assert page.get_attribute("body", "data-role") == "lead"
-    kinds = [json.loads(line)["kind"] for line in (server.exam / "live.jsonl").open()]
-    assert "ordered" not in kinds
+    kinds = [json.loads(line)["data"].get("live") for line in (server.exam / "events.jsonl").open()]
+    assert "begun" in kinds and "ordered" not in kinds
     page.close()
     second.wait_for_selector("#take-over", timeout=15_000)
     before = len(stored(server))
