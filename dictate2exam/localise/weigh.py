@@ -22,6 +22,8 @@ from dictate2exam.units import Bits
 Floats = npt.NDArray[np.float64]
 # Rows this far (in nats) below the best cannot matter when a single finding is left out.
 DEPTH = 24.0
+# Weights are scaled up below this sum.
+RUN_OUT = 1e-100
 # Odds are told apart up to this many to one.
 LEAST = 1e-12
 
@@ -94,10 +96,13 @@ def added(
 def _standing(weights: Floats, rows: Sequence[npt.NDArray[np.int64]]) -> Floats:
     """Log odds of the leading site, its log ratio to the rival, log odds of its group, in bits.
 
-    Scales the weights in place, so that they never run out.
+    Scales weights that run out, in place.
     """
-    weights /= weights.sum()
-    first, second, group = (float(weights[own].sum()) for own in rows)
+    total = float(weights.sum())
+    if total < RUN_OUT:
+        weights /= total
+        total = 1.0
+    first, second, group = (float(weights[own].sum()) / total for own in rows)
     held = [log2(max(one, LEAST)) for one in (first, 1 - first, second, group, 1 - group)]
     return np.array([held[0] - held[1], held[0] - held[2], held[3] - held[4]])
 
