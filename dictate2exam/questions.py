@@ -25,6 +25,12 @@ DoubtRule = Literal[
     "other_finding_heard",
     "noise",
     "unread_in_noise",
+    # what was heard and gave nothing
+    "overheard_finding",
+    "item_without_value",
+    "finding_in_passing",
+    "value_without_item",
+    "denial_of_nothing",
     # names
     "unknown_term",
     "unknown_letters",

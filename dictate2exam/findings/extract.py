@@ -1,5 +1,7 @@
 """Reads the findings out of a transcript."""
 
+from collections.abc import Callable
+
 from dictate2exam.findings.commentary import ask_if_examination, ask_if_meant, note_commentary
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
@@ -13,6 +15,7 @@ from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import expand_ranges, share_words
+from dictate2exam.findings.unread import ask_unread
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript, Utterance
@@ -32,7 +35,20 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
+        state.read.append(sentence)
         ask_if_meant(sentence, state)
+
+
+def _overhearing(
+    utterance: Utterance, state: State
+) -> Callable[[Utterance, State, Pipeline], None]:
+    """Reads what another listener heard, and notes in the state what it would give."""
+
+    def read(heard: Utterance, twin: State, pipeline: Pipeline) -> None:
+        read_utterance(heard, twin, pipeline)
+        state.overheard += [(draft, utterance, heard) for draft in twin.drafts if not draft.gone]
+
+    return read
 
 
 def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Extraction:
@@ -51,7 +67,9 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
         if utterance.domain == "unsure":
             ask_if_examination(utterance, made, state)
         if before is not None:
-            compare_readings(utterance, made, before, state, pipeline, read_utterance)
+            overhear = _overhearing(utterance, state)
+            compare_readings(utterance, made, before, state, pipeline, overhear)
     if transcript.signal is not None and transcript.signal.too_noisy:
         ask_everything(utterances, transcript.signal, state, pipeline)
+    ask_unread(state, pipeline.vocabulary)
     return part(conclude(state, settings), utterances)

@@ -5,9 +5,10 @@ from copy import copy
 from dataclasses import dataclass, field
 
 from dictate2exam.findings.claims import Claim, Context
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.questions import DoubtRule, QuestionKind
+from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Side
 
 
@@ -116,6 +117,8 @@ class State:
     recalled: list[Subject] = field(default_factory=list)
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
+    read: list[Sentence] = field(default_factory=list)
+    overheard: list[tuple[Draft, Utterance, Utterance]] = field(default_factory=list)
 
     def of_item(self, item: str) -> list[Draft]:
         """All drafts of an item, in spoken order."""
@@ -142,7 +145,7 @@ class State:
             "kept_details",
         ):
             setattr(twin, name, list(getattr(self, name)))
-        twin.drafts = []
+        twin.drafts, twin.read = [], []
         twin.index, twin.indexed = {}, 0
         return twin
 

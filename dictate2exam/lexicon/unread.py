@@ -1,0 +1,66 @@
+"""Weights and thresholds of lexicon/phrases/unread.toml: when unread words are asked about."""
+
+from functools import lru_cache
+from pathlib import Path
+
+from dictate2exam.frozen import Frozen
+from dictate2exam.lexicon.files import read_toml, validated
+from dictate2exam.units import Probability
+
+
+class ItemAlone(Frozen):
+    """Weights of an item without a value."""
+
+    muscle: Probability
+    other: Probability
+    evidence: Probability
+    overheard: Probability
+    like_number: Probability
+    hardly: Probability
+    amid: Probability
+    determined: Probability
+    talk: Probability
+
+
+class InPassing(Frozen):
+    """Weights of a finding in words that instruct, ask or teach."""
+
+    valued: Probability
+    named: Probability
+    overheard: Probability
+    stops: Probability
+    past: Probability
+    said_to_be: Probability
+
+
+class ValueAlone(Frozen):
+    """Weights of a value without an item; `longest` in words."""
+
+    like: Probability
+    hardly: Probability
+    longest: int
+
+
+class DenialAlone(Frozen):
+    """Likeness to a sign that what is denied must have."""
+
+    least: Probability
+
+
+class Unread(Frozen):
+    """When words that look like a finding and gave none are asked about; `ask` is a score,
+    `determiners` words that a name in a finding's place does not follow."""
+
+    ask: Probability
+    determiners: tuple[str, ...]
+    item: ItemAlone
+    passing: InPassing
+    value: ValueAlone
+    denial: DenialAlone
+
+
+@lru_cache(maxsize=4)
+def read_unread(folder: Path) -> Unread:
+    """Reads phrases/unread.toml; LexiconError names what is wrong in it."""
+    file = "phrases/unread.toml"
+    return validated(Unread, file, "of the whole file", read_toml(folder / file))
