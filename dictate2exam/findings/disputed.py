@@ -18,6 +18,7 @@ class Dispute:
 
     def __init__(self, utterance: Utterance, other: Utterance, denials: frozenset[str]) -> None:
         self.index, self.text = utterance.index, other.text
+        self.last = len(utterance.words) - 1
         mine, theirs = _plain(utterance), _plain(other)
         # Words that both heard, by their place in the other reading, and places that differ.
         self.same: dict[int, int] = {}
@@ -52,6 +53,14 @@ class Dispute:
         """Whether the other listener heard a side where the reading that counts has none or the
         opposite; one that only lost the side is not believed."""
         return bool(self.named)
+
+    def place(self, rival: Draft) -> tuple[int, int]:
+        """First and last word, of the reading that counts, where the other heard a finding."""
+        theirs = self._words(rival.marks)
+        before = [mine for at, mine in self.same.items() if at <= min(theirs, default=0)]
+        after = [mine for at, mine in self.same.items() if at >= max(theirs, default=0)]
+        first, last = max(before, default=0), min(after, default=self.last)
+        return min(first, last), max(first, last)
 
     def _words(self, marks: list[Mark]) -> set[int]:
         return {

@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 from dictate2exam.findings.disputed import Dispute, denying_words
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State, unsure
 from dictate2exam.questions import QuestionKind
 from dictate2exam.speech.model import Reading, Utterance, Word
+from dictate2exam.text.model import Written
 
 SURE = 0.75
 HEARD_OTHERWISE = frozenset({"other_value_heard", "other_side_heard"})
@@ -40,12 +42,14 @@ def compare_readings(
         read(heard, twin, pipeline)
         del twin.doubts[known:]
         other = [d for d in twin.drafts if not d.gone and d.confidence >= SURE]
-        _compare(utterance, made, other, state, Dispute(utterance, heard, denials))
+        written = pipeline.vocabulary.normaliser.write(utterance)
+        _compare(written, made, other, state, Dispute(utterance, heard, denials))
 
 
 def _compare(
-    utterance: Utterance, made: list[Draft], other: list[Draft], state: State, dispute: Dispute
+    written: Written, made: list[Draft], other: list[Draft], state: State, dispute: Dispute
 ) -> None:
+    utterance = written.utterance
     for draft in made:
         if draft.gone:
             continue
@@ -99,7 +103,7 @@ def _compare(
             if d.confidence > 0.85 and len(d.marks) > 1 and (d.item, d.side, d.value) not in known
         ]
         for draft in strong[:2]:
-            if not utterance.words:
+            if not written.tokens:
                 continue
             state.doubts.append(
                 Doubtful(
@@ -111,10 +115,21 @@ def _compare(
                     draft.side,
                     (draft.value, "reject"),
                     [],
-                    (),
+                    (_mark_of(written, *dispute.place(draft)),),
                     rule="other_finding_heard",
                 )
             )
+
+
+def _mark_of(written: Written, first: int, last: int) -> Mark:
+    """A mark over words of the reading that counts, so that they can be heard and shown."""
+    inside = [
+        at
+        for at, token in enumerate(written.tokens)
+        if token.last_word >= first and token.first_word <= last
+    ]
+    start, end = inside[0], inside[-1] + 1
+    return Mark(start, end, " ".join(t.text for t in written.tokens[start:end]), written)
 
 
 def _asked(state: State, draft: Draft, kind: QuestionKind, rival: str) -> bool:

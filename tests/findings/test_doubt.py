@@ -274,3 +274,10 @@ def test_an_answer_no_corrects_nothing() -> None:
 def test_the_cause_of_an_injury_is_no_sign_of_today() -> None:
     items = {f.item for f in run(transcript("A gunshot wound, sixteen days ago.")).findings}
     assert items == {"context.mechanism", "context.interval_days"}
+
+
+def test_what_only_another_listener_heard_can_be_played() -> None:
+    spoken = heard("serratus push the power to four", "serratus push supported four")
+    asked = [q for q in run(spoken).questions if q.item == "power.serratus_anterior"]
+    assert asked and all(q.heard for q in asked)
+    assert "serratus" in asked[0].heard[0].text and "four" in asked[0].heard[0].text
