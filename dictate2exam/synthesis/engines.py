@@ -1,7 +1,7 @@
 """One function an engine, each making a speaker that gives mono sound at 16 kHz.
 
 A voice is `engine:name`: flite:slt, espeak:en-gb+f3, festival:ked_diphone, piper:NAME (or a file)
-or kokoro:NAME+NAME (the mean of two styles). Flite, festival and espeak-ng are programs; piper is
+or kokoro:NAME+NAME (a mixture of styles). Flite, festival and espeak-ng are programs; piper is
 the package piper-tts with a voice file that DICTATE2EXAM_PIPER names (several joined by colons);
 kokoro a model that DICTATE2EXAM_KOKORO=MODEL:FOLDER names (its folder holds vocab.json and
 voices_ja.npz) and onnxruntime. None of them is part of this package's needs.
@@ -55,13 +55,15 @@ KOKORO_LETTERS = (
 class Manner:
     """How something is said: pace and liveliness (1 is usual), pitch (0 to 100, 50 is usual).
 
-    Each engine takes what it can: pitch is espeak's, liveliness piper's, accent kokoro's.
+    Each engine takes what it can: pitch is espeak's, liveliness piper's; kokoro's are the accent
+    and the `blend` of its styles, a seed of the shares (0 is equal shares).
     """
 
     pace: float = 1.0
     pitch: int = 50
     liveliness: float = 1.0
     accent: str = "en-us"
+    blend: int = 0
 
     @classmethod
     def drawn(cls, engine: str, chance: random.Random) -> "Manner":
@@ -71,6 +73,7 @@ class Manner:
             pitch=chance.randint(20, 80),
             liveliness=chance.uniform(0.6, 1.45),
             accent=chance.choice(("en-us", "en-gb")),
+            blend=chance.randint(1, 2**31),
         )
 
 
@@ -187,7 +190,7 @@ def _kokoro(name: str, help_terms: bool) -> Speaker:
     session = _session(str(model))
     letters: dict[str, int] = json.loads((folder / "vocab.json").read_text())["vocab"]
     styles = np.load(folder / "voices_ja.npz")
-    style = np.mean([styles[part] for part in name.split("+")], axis=0)
+    parts = [styles[part] for part in name.split("+")]
     words = espeak_words() if help_terms else set()
 
     def speak(text: str, manner: Manner) -> Sound:
@@ -203,12 +206,28 @@ def _kokoro(name: str, help_terms: bool) -> Speaker:
         tokens = [*tokens[:-2], letters["."]]
         feeds: dict[str, Any] = {
             "tokens": np.array([[0, *tokens, 0]], np.int64),
-            "style": style[min(len(tokens), len(style) - 1)].reshape(1, 256).astype(np.float32),
+            "style": blended(parts, manner.blend, len(tokens)).astype(np.float32),
             "speed": np.array([manner.pace], np.float32),
         }
         return _resample(np.asarray(session.run(None, feeds)[0], np.float32).ravel(), 24000)
 
     return speak
+
+
+def blended(parts: list[npt.NDArray[Any]], seed: int, length: int) -> npt.NDArray[Any]:
+    """One style (1, 256) of several, for an utterance of `length` letters.
+
+    Shares are drawn, mostly one style with a little of the others, and at times go beyond it, so
+    that one model speaks with many voices.
+    """
+    rows = np.stack([part[min(length, len(part) - 1)].reshape(256) for part in parts])
+    shares = np.full(len(parts), 1 / len(parts))
+    if seed and len(parts) > 1:
+        chance = np.random.default_rng(seed)
+        shares = chance.gamma(0.7, size=len(parts)) + 1e-3
+        shares /= shares.sum()
+        shares += (shares - 1 / len(parts)) * chance.uniform(0, 0.35)
+    return np.asarray(shares @ rows).reshape(1, 256)
 
 
 def _hibari(name: str, help_terms: bool) -> Speaker:

@@ -2,7 +2,8 @@
 
 The base is a Whisper model (MIT licence; tiny.en and base were tried) as CTranslate2 keeps it: a
 folder with model.bin and vocabulary.txt or .json. Most of its size is the table of tokens; the
-domain needs a fifth of them, and not all layers of a larger decoder (`--layers`). Writes an .npz of
+domain needs a seventh of them (`--tokens`; with too few, common words are misspelt), and not all
+layers of a larger decoder (`--layers`). Writes an .npz of
 weights under their CTranslate2 names with `tokens`, the kept pieces.
 """
 
@@ -11,7 +12,7 @@ import json
 import re
 import struct
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,7 @@ NORM = {"layer_norm"}
 Weights = dict[str, npt.NDArray[np.float32]]
 SPECIAL = ("<|endoftext|>", "<|startoftranscript|>", "<|nocaptions|>", "<|notimestamps|>")
 TYPES = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
-RARE = 5  # pieces seen less often are written with shorter ones
+TOKENS = 7400  # what fits beside the layers into 45 MB
 
 
 def read_weights(path: Path) -> dict[str, npt.NDArray[Any]]:
@@ -80,14 +81,18 @@ def keep_layers(weights: dict[str, npt.NDArray[Any]], kept: list[int]) -> dict[s
 
 
 def cut(
-    weights: dict[str, npt.NDArray[Any]], vocabulary: list[str], texts: list[str]
+    weights: dict[str, npt.NDArray[Any]],
+    vocabulary: list[str],
+    texts: list[str],
+    tokens: int = TOKENS,
 ) -> tuple[dict[str, npt.NDArray[Any]], list[str]]:
-    """The weights with the token table cut to the usual pieces of `texts` and all short ones."""
+    """The weights with the token table cut to all short pieces and the commonest of `texts`."""
     tokeniser = Tokeniser(vocabulary)
     counts = Counter(piece for text in texts for piece in tokeniser.pieces(text))
-    used = {piece for piece, count in counts.items() if count >= RARE}
-    used |= {p for p in vocabulary[:50257] if re.fullmatch(rf"{SPACE}?[a-z]{{1,2}}|{SPACE}?'", p)}
+    used = {p for p in vocabulary[:50257] if re.fullmatch(rf"{SPACE}?[a-z]{{1,2}}|{SPACE}?'", p)}
     used |= set(SPECIAL)
+    common = [piece for piece, _ in counts.most_common() if piece not in used]
+    used |= set(common[: max(0, tokens - len(used))])
     kept = [piece for piece in vocabulary if piece in used]
     rows = [tokeniser.ids[piece] for piece in kept]
     table = "decoder/embeddings/weight"
@@ -119,12 +124,27 @@ def expand(small: dict[str, npt.NDArray[Any]]) -> dict[str, npt.NDArray[np.float
     }
 
 
+def mean_of(runs: Sequence[Path], shares: Sequence[float] | None = None) -> Weights:
+    """The mean of the weights that `runs` ended with, in equal parts or in `shares`."""
+    ended = [
+        {**expand(dict(np.load(run / "encoder.npz"))), **expand(dict(np.load(run / "decoder.npz")))}
+        for run in runs
+    ]
+    return {
+        name: np.asarray(
+            np.average([weights[name] for weights in ended], axis=0, weights=shares), np.float32
+        )
+        for name in ended[0]
+    }
+
+
 def main() -> None:
     """Reads the arguments and writes the cut base."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("model", type=Path, help="folder with model.bin and vocabulary.txt")
     parser.add_argument("units", type=Path, nargs="+")
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--tokens", type=int, default=TOKENS, help="pieces to keep")
     parser.add_argument("--layers", type=int, nargs="+", help="layers of the decoder to keep")
     given = parser.parse_args()
     vocabulary = read_vocabulary(given.model)
@@ -135,7 +155,7 @@ def main() -> None:
     ]
     weights = read_weights(given.model / "model.bin")
     table = weights["decoder/embeddings/weight"]
-    weights, kept = cut(weights, vocabulary[: len(table)], texts)
+    weights, kept = cut(weights, vocabulary[: len(table)], texts, given.tokens)
     if given.layers:
         weights = keep_layers(weights, given.layers)
     np.savez(given.out, allow_pickle=False, tokens=np.array(kept), **shrink(weights))

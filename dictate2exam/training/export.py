@@ -1,9 +1,9 @@
 """Writes the trained weights as the listener loads them: `python -m dictate2exam.training.export`.
 
 Reads base.npz (for the tokens) and the folders that runs of `train` wrote. The weights of several
-runs are averaged: one that left the encoder alone hears strangers better, one that trained it too
-hears noise better, and their mean does both. Writes an int8 CTranslate2 model with its vocabulary
-and SHA256SUMS.
+runs are averaged, in equal parts or those of --shares: one that left the encoder alone hears
+strangers better, those that trained it too hear noise better, and their mean does both. Writes an
+int8 CTranslate2 model with its vocabulary and SHA256SUMS.
 """
 
 import argparse
@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from dictate2exam.training.base import HEAD_SIZE, Weights, count_layers, expand
+from dictate2exam.training.base import HEAD_SIZE, Weights, count_layers, mean_of
 
 # Heads of the decoder whose attention follows the words in time, by the width of the base: tiny.en
 # whole, and base with its layers 0, 2, 4 and 5.
@@ -22,17 +22,6 @@ ALIGNMENT_HEADS = {
     384: [(1, 0), (2, 0), (2, 5), (3, 0), (3, 1), (3, 2), (3, 3), (3, 4)],
     512: [(2, 2), (2, 3), (2, 7), (3, 1), (3, 2), (3, 4), (3, 6)],
 }
-
-
-def load_weights(base: Path, runs: list[Path]) -> tuple[Weights, list[str]]:
-    """The mean of the weights that the `runs` ended with, and the tokens."""
-    tokens = [str(piece) for piece in np.load(base)["tokens"]]
-    ended = [
-        {**expand(dict(np.load(run / "encoder.npz"))), **expand(dict(np.load(run / "decoder.npz")))}
-        for run in runs
-    ]
-    mean = {name: np.mean([weights[name] for weights in ended], axis=0) for name in ended[0]}
-    return {name: np.asarray(value, np.float32) for name, value in mean.items()}, tokens
 
 
 def export(weights: Weights, tokens: list[str], folder: Path) -> None:
@@ -71,10 +60,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("base", type=Path)
     parser.add_argument("runs", type=Path, nargs="+")
+    parser.add_argument("--shares", type=float, nargs="+", help="one for each run")
     parser.add_argument("--out", type=Path, required=True)
     given = parser.parse_args()
-    weights, tokens = load_weights(given.base, given.runs)
-    export(weights, tokens, given.out)
+    tokens = [str(piece) for piece in np.load(given.base)["tokens"]]
+    export(mean_of(given.runs, given.shares), tokens, given.out)
     files = sorted(p for p in given.out.iterdir() if p.suffix in {".bin", ".json", ".txt"})
     sums = [f"{hashlib.sha256(p.read_bytes()).hexdigest()}  {p.name}" for p in files]
     (given.out / "SHA256SUMS").write_text("\n".join(sums) + "\n", encoding="utf-8")

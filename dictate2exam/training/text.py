@@ -1,10 +1,10 @@
 """Writes the texts that the domain listener learns from: `python -m dictate2exam.training.text`.
 
-A third of them are sentences of the lexicon's templates, a quarter its natural utterances, alone
-and in pairs; the rest is general English, talk of the examination room, and words in no order at
-all, so that the listener learns to hear what was said rather than what is usually said. Each line
-of the output is one unit: `text` is what is to be written, `say` what a synthesiser is given
-(commas make pauses, letters are spelled to be said).
+Near a half of them are the lexicon's natural utterances, alone and in pairs, a sixth sentences of
+its templates; the rest is general English, WordNet's glosses of bodies and illnesses, talk of the
+examination room, and words in no order at all, so that the listener learns to hear what was said
+rather than what is usually said. Each line of the output is one unit: `text` is what is to be
+written, `say` what a synthesiser is given (commas make pauses, letters are spelled to be said).
 """
 
 import argparse
@@ -22,13 +22,15 @@ from dictate2exam.speech.spoken import number_words
 
 TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
 SHARES = {
-    "examination": 0.30,
-    "natural": 0.25,
-    "talk": 0.06,
-    "general": 0.30,
-    "mixed": 0.05,
-    "short": 0.04,
+    "examination": 0.15,
+    "natural": 0.46,
+    "talk": 0.03,
+    "general": 0.24,
+    "gloss": 0.06,
+    "mixed": 0.03,
+    "short": 0.03,
 }
+GLOSSED = {"08", "26", "29"}  # WordNet's files of the body, of states and of bodily care
 COMMA_CHANCE = 0.06  # after a word: a pause inside a statement
 PAIR_CHANCE = 0.4  # of a natural utterance: another of its kind follows in the same breath
 _LETTER = re.compile(r"(?<= )a(?= [b-z](?: |$))|^a(?= [b-z](?: |$))")
@@ -61,6 +63,18 @@ def read_general(paths: Iterable[Path]) -> list[str]:
         for part in parts:
             for line in spoken_lines(part):
                 found.setdefault(line)
+    return list(found)
+
+
+def read_glosses(paths: Iterable[Path]) -> list[str]:
+    """Distinct glosses of WordNet's files (data.*) on bodies, states and bodily care."""
+    found: dict[str, None] = {}
+    for path in paths:
+        for line in path.read_text(encoding="utf-8", errors="ignore").splitlines():
+            head, bar, gloss = line.partition("|")
+            if bar and not line.startswith("  ") and head.split()[1] in GLOSSED:
+                for text in spoken_lines(re.sub("[()]", "", gloss.partition('"')[0])):
+                    found.setdefault(text)
     return list(found)
 
 
@@ -102,7 +116,9 @@ def natural_texts(lexicon: Lexicon, count: int, chance: random.Random) -> list[s
     return made[:count]
 
 
-def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[dict[str, str]]:
+def units(
+    lexicon: Lexicon, general: list[str], glosses: list[str], count: int, seed: int
+) -> list[dict[str, str]]:
     """`count` units in the SHARES, in random order; natural utterances may repeat."""
     chance = random.Random(seed)
     grammar = Grammar(lexicon)
@@ -114,6 +130,7 @@ def units(lexicon: Lexicon, general: list[str], count: int, seed: int) -> list[d
         "examination": list(dict.fromkeys(domain)),
         "talk": list(dict.fromkeys(sentences(lexicon, wanted["talk"] * 6, seed + 1, TALK))),
         "general": chance.sample(general, min(len(general), wanted["general"])),
+        "gloss": chance.sample(glosses, min(len(glosses), wanted["gloss"])),
         "natural": natural_texts(lexicon, wanted["natural"], chance),
     }
     words = [w for s in domain[:4000] for w in s.split()]
@@ -143,7 +160,8 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=24000)
     parser.add_argument("--seed", type=int, default=1)
     given = parser.parse_args()
-    made = units(load_lexicon(), read_general(given.general), given.count, given.seed)
+    glosses = read_glosses(path for path in given.general if path.name.startswith("data."))
+    made = units(load_lexicon(), read_general(given.general), glosses, given.count, given.seed)
     with given.out.open("w", encoding="utf-8") as handle:
         for unit in made:
             handle.write(json.dumps(unit) + "\n")

@@ -3,7 +3,8 @@
 Needs PyTorch and, to be quick, a GPU: half an hour of one H100 does. The encoder, which knows real
 voices and noise, stays as it is unless --all is given; the decoder learns what is said here and how
 it is written. Word error rates on the sounds of --held, whose voices must be in no FOLDER, are
-printed at the end and written to report.json beside encoder.npz and decoder.npz.
+printed at the end and written to report.json beside encoder.npz and decoder.npz. With --after a
+run goes on from where those ended, from the mean of their weights.
 """
 
 import argparse
@@ -21,7 +22,7 @@ from dictate2exam.speech.mel import mel_filters
 from dictate2exam.speech.pieces import SPACE, Tokeniser
 from dictate2exam.training.augment import RATE, SPEECH_LEVEL, Piece, compose, gain_of, plan, wear
 from dictate2exam.training.augment import noise as make_noise
-from dictate2exam.training.base import expand, shrink
+from dictate2exam.training.base import expand, mean_of, shrink
 from dictate2exam.training.network import Recogniser, fn, torch
 from dictate2exam.training.report import word_errors
 
@@ -90,10 +91,12 @@ class Ears:
 class Course:
     """One training run's data and vocabulary."""
 
-    def __init__(self, base: Path, folders: list[Path], held: list[Path], device: str) -> None:
+    def __init__(
+        self, base: Path, after: list[Path], folders: list[Path], held: list[Path], device: str
+    ) -> None:
         stored = dict(np.load(base))
         self.tokens: list[str] = [str(piece) for piece in stored.pop("tokens")]
-        self.start = expand(stored)
+        self.start = mean_of(after) if after else expand(stored)
         self.device = device
         self.ears = Ears(device)
         self.ids = {piece: place for place, piece in enumerate(self.tokens)}
@@ -259,6 +262,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("base", type=Path)
     parser.add_argument("folders", type=Path, nargs="+")
+    parser.add_argument("--after", type=Path, nargs="*", default=[], help="runs to go on from")
     parser.add_argument("--held", type=Path, nargs="*", default=[])
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--steps", type=int, default=4000)
@@ -268,7 +272,7 @@ def main() -> None:
     parser.add_argument("--all", action="store_true", help="train the encoder too")
     given = parser.parse_args()
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    course = Course(given.base, given.folders, given.held, device)
+    course = Course(given.base, given.after, given.folders, given.held, device)
     net = train(course, given.steps, given.rate, given.seed, given.all, given.seconds)
     given.out.mkdir(parents=True, exist_ok=True)
     weights = net.weights()

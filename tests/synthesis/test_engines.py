@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from dictate2exam.errors import InputError
-from dictate2exam.synthesis.engines import RATE, Manner, build_speaker, trim, why_not
+from dictate2exam.synthesis.engines import RATE, Manner, blended, build_speaker, trim, why_not
 from dictate2exam.synthesis.voices import is_locked, known_voices
 
 HERE = [v for v in ("flite:slt", "espeak:en-gb", "festival:ked_diphone") if not why_not(v)]
@@ -39,3 +39,12 @@ def test_a_quicker_pace_is_shorter(voice: str) -> None:
     )
     assert 0.8 * RATE < len(quick) < 0.9 * len(slow)
     assert np.abs(quick).max() == pytest.approx(0.9)
+
+
+def test_styles_are_mixed_anew_for_each_utterance() -> None:
+    parts = [np.full((5, 256), value) for value in (0.0, 1.0)]
+    assert np.allclose(blended(parts, 0, 3), 0.5)  # equal shares
+    drawn = [float(blended(parts, seed, 3)[0, 0]) for seed in range(1, 200)]
+    assert min(drawn) < 0 and max(drawn) > 1  # at times beyond a style
+    assert 0.4 < float(np.mean(drawn)) < 0.6
+    assert np.allclose(blended([parts[1]], 7, 9), 1)  # one style is itself, however long the text

@@ -9,9 +9,16 @@ import pytest
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.speech.pieces import Tokeniser
-from dictate2exam.training.base import cut, expand, shrink
+from dictate2exam.training.base import cut, expand, mean_of, shrink
 from dictate2exam.training.report import word_errors
-from dictate2exam.training.text import Speller, natural_texts, read_general, spoken_lines, units
+from dictate2exam.training.text import (
+    Speller,
+    natural_texts,
+    read_general,
+    read_glosses,
+    spoken_lines,
+    units,
+)
 
 # Pieces in the order of their merging, as a byte-pair vocabulary has them.
 VOCABULARY = ["a", "b", "d", "l", "t", "Ġ", "'", "s", "Ġa", "Ġb", "ad", "Ġbad", "Ġt", "al", "'s"]
@@ -34,13 +41,25 @@ def test_general_english_is_read_from_each_form(tmp_path: Path) -> None:
     }  # fmt: skip
 
 
+def test_glosses_of_bodies_and_illnesses_are_read(tmp_path: Path) -> None:
+    # the form of WordNet's data files (wndb(5WN)): number of the file, then the gloss after a bar
+    (tmp_path / "data.noun").write_text(
+        "  1 licence text | none\n"
+        '01 26 n 01 palsy 0 000 | loss of the (power of) movement; "he has a palsy"\n'
+        "02 13 n 01 bread 0 000 | food made of flour\n",
+        encoding="utf-8",
+    )
+    assert read_glosses([tmp_path / "data.noun"]) == ["loss of the power of movement"]
+
+
 def test_units_keep_their_shares_and_texts() -> None:
     general = [f"the {w} was green and {v}" for w in "abcdefghij" for v in ("old", "new", "wet")]
-    made = units(load_lexicon(), general, 60, seed=1)
-    assert sum(unit["kind"] == "examination" for unit in made) == 18
-    assert sum(unit["kind"] == "general" for unit in made) == 18
-    assert sum(unit["kind"] == "natural" for unit in made) == 15
-    assert made == units(load_lexicon(), general, 60, seed=1)
+    glosses = [f"a swelling of the {w}" for w in ("arm", "hand", "neck", "wrist", "elbow", "thumb")]
+    made = units(load_lexicon(), general, glosses, 100, seed=1)
+    kinds = [unit["kind"] for unit in made]
+    assert [kinds.count(kind) for kind in ("examination", "natural", "general")] == [15, 46, 24]
+    assert [kinds.count(kind) for kind in ("talk", "gloss", "mixed", "short")] == [3, 6, 3, 3]
+    assert made == units(load_lexicon(), general, glosses, 100, seed=1)
     assert not any("," in unit["text"] for unit in made)
 
 
@@ -74,6 +93,8 @@ def test_cutting_keeps_the_rows_of_kept_pieces() -> None:
     table = np.arange(len(vocabulary) * 2, dtype=np.float16).reshape(-1, 2)
     weights, kept = cut({"decoder/embeddings/weight": table}, vocabulary, ["bad tal's"] * 9)
     assert "rare" not in kept and {"Ġt", "'s", "<|endoftext|>"} <= set(kept)
+    few = cut({"decoder/embeddings/weight": table}, vocabulary, ["bad bad bad tal's"] * 9, tokens=0)
+    assert "Ġbad" not in few[1] and {"Ġb", "<|endoftext|>"} <= set(few[1])  # short ones stay
     rows = weights["decoder/embeddings/weight"]
     assert np.array_equal(rows[kept.index("Ġt")], table[vocabulary.index("Ġt")])
 
@@ -89,6 +110,16 @@ def test_small_weights_come_back_to_a_half_step() -> None:
     step = np.abs(weights["x/weight"]).max(axis=1, keepdims=True) / 127
     assert np.all(np.abs(back["x/weight"] - weights["x/weight"]) <= step / 2 + 1e-6)
     assert set(back) == set(weights)
+
+
+def test_runs_are_averaged_in_their_shares(tmp_path: Path) -> None:
+    runs = [tmp_path / "one", tmp_path / "other"]
+    for value, run in zip((0.0, 4.0), runs, strict=True):
+        run.mkdir()
+        np.savez(run / "encoder.npz", **{"encoder/bias": np.full(3, value, np.float32)})
+        np.savez(run / "decoder.npz", **{"decoder/bias": np.full(2, value, np.float32)})
+    assert mean_of(runs)["encoder/bias"].tolist() == [2, 2, 2]
+    assert mean_of(runs, [0.75, 0.25])["decoder/bias"].tolist() == [1, 1]
 
 
 @pytest.mark.parametrize(
