@@ -1,6 +1,5 @@
 """What the reader remembers while it reads: side, topic, what waits for a value, what was said."""
 
-from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass, field
 
@@ -153,17 +152,6 @@ class State:
 def heard_text(mark: Mark) -> str:
     """The words of a mark as they were spoken."""
     return mark.written.heard(mark.start, mark.end - 1).text
-
-
-def unsure(marks: Iterable[Mark]) -> float:
-    """How doubtful the least surely heard word behind marks is, from 0 to 1; 1 if not measured."""
-    sure = [
-        token.confidence
-        for mark in marks
-        for token in mark.written.tokens[mark.start : mark.end]
-        if token.confidence is not None
-    ]
-    return round(1 - min(sure), 3) if sure else 1.0
 
 
 def one_each(drafts: list[Draft]) -> list[Draft]:
