@@ -18,7 +18,7 @@ from dictate2exam.localise.engine import Engine, build_engine, normalised
 from dictate2exam.localise.infer import localise_side
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.network import FOUND, observations, reduced_network
-from dictate2exam.localise.next_items import next_items
+from dictate2exam.localise.next_items import BEDSIDE, STUDIES, next_items
 
 RECORDS, REPEATS = 30, 5
 # What a process does before it can locate, the interpreter's own start included: measured in one of
@@ -68,10 +68,13 @@ def measure_speed(lexicon: Lexicon, engine: Engine, many: int) -> dict[str, Any]
     rows = [_posterior(engine, found) for found in drawn]
     asked = [[one.item for one in found] for found in drawn]
     each = [_ms(partial(localise_side, found, engine, lexicon, "right"), 3) for found in drawn]
-    following = [
-        _ms(partial(next_items, engine, lexicon, names, chances), 3)
-        for names, chances in zip(asked, rows, strict=True)
-    ]
+    following, studies = (
+        [
+            _ms(partial(next_items, engine, lexicon, names, chances, kinds=kinds), 3)
+            for names, chances in zip(asked, rows, strict=True)
+        ]
+        for kinds in (BEDSIDE, STUDIES)
+    )
     begin, used = time.perf_counter(), time.process_time()
     for number in range(many):
         engine.by_site(_posterior(engine, drawn[number % len(drawn)]))
@@ -79,8 +82,10 @@ def measure_speed(lexicon: Lexicon, engine: Engine, many: int) -> dict[str, Any]
     return {
         "start_processor_s": _start_s(),
         "build_without_cache_ms": _ms(lambda: build_engine(lexicon), 1),
+        # With both lists of what to examine next.
         "record_ms": _median(each),
         "next_items_ms": _median(following),
+        "studies_ms": _median(studies),
         "many_records": many,
         "many_s": {"wall": round(took, 2), "processor": round(worked, 2)},
         "minutes_for_100000": {
