@@ -25,6 +25,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 BASE = 1.0001  # PocketSphinx counts in powers of it
+FIRST = 3_200  # bytes, 0.1 s
 ACOUSTIC_MODEL = "en-us/en-us"
 
 # Result and arguments of each function of pocketsphinx.h that is called, release 5.
@@ -48,6 +49,7 @@ FUNCTIONS: dict[str, tuple[Any, list[Any]]] = {
     "ps_seg_prob": (c_int32, [c_void_p, c_void_p, c_void_p, c_void_p]),
     "ps_get_cmn": (c_char_p, [c_void_p, c_int]),
     "ps_set_cmn": (c_int, [c_void_p, c_char_p]),
+    "ps_reinit_feat": (c_int, [c_void_p, c_void_p]),
     "ps_get_fe": (c_void_p, [c_void_p]),
     "fe_start_utt": (c_int, [c_void_p]),
     "fe_get_output_size": (c_int, [c_void_p]),
@@ -119,6 +121,10 @@ class FreeDecoder:
         self._library.ps_config_free(config)
         if not self._decoder:
             raise RuntimeError(f"no decoder from {options.get('lm')} and {options.get('dict')}")
+        # The very first utterance is scored a little otherwise than all that follow.
+        self.start_utt()
+        self.process_raw(bytes(FIRST))
+        self.end_utt()
 
     def __del__(self) -> None:
         if getattr(self, "_decoder", None):
@@ -168,11 +174,18 @@ class FreeDecoder:
         if self._library.ps_set_cmn(self._decoder, means.encode()) != 0:
             raise ValueError("not a cepstral mean")
 
+    def forget(self) -> None:
+        """Lets go of the noise and the mean of the sound before: an utterance is heard the same
+        whatever came before it.
+        """
+        self._checked(self._library.ps_reinit_feat(self._decoder, None))
+
     def cepstral_mean(self, pcm: bytes) -> str:
         """The mean cepstrum of 16-bit sound, as `set_cmn` takes it; empty for none.
 
-        Only between utterances: it uses the decoder's own front end.
+        Only between utterances: it uses the decoder's own front end, as if it had heard nothing.
         """
+        self.forget()
         front_end = self._library.ps_get_fe(self._decoder)
         size = self._library.fe_get_output_size(front_end)
         block, count = POINTER(POINTER(c_float))(), c_int()
@@ -184,6 +197,7 @@ class FreeDecoder:
         heard = frames[frames[:, 0] >= 0]  # PocketSphinx too leaves out frames without energy
         mean = (heard if len(heard) else frames).mean(axis=0)
         self._library.fe_free_2d(block)
+        self.forget()
         return ",".join(f"{value:.4f}" for value in mean)
 
     def _checked(self, status: int) -> None:
