@@ -11,7 +11,6 @@ from dictate2exam.live.ledger import (
     Consented,
     Microphone,
     Ordered,
-    SignedBy,
     Spoken,
     TakenBack,
 )
@@ -104,7 +103,6 @@ class Acting:
         given = Consented(
             time=now(), agreed=message.agreed, version=message.version, by=message.by.strip()
         )
-        keeping.keep_consent(exam.folder, exam.record, given, exam.lexicon)
         exam.write(given)
         exam.telling.phase()
 
@@ -276,13 +274,11 @@ class Acting:
             return
         by = " ".join(message.by.split())
         try:
-            keeping.sign(
-                exam.folder, exam.record, exam.ledger.entries, exam.journal, by, exam.lexicon
-            )
+            keeping.sign(exam.folder, exam.record, exam.ledger, exam.journal, by, exam.lexicon)
         except (Dictate2ExamError, OSError) as error:
             exam.refuse(tab, str(error))
             return
-        exam.write(SignedBy(time=now(), by=by))
+        exam.progress.apply(exam.ledger.entries[-1])
         if exam.ears:
             exam.ears.close()
             exam.ears = None

@@ -14,10 +14,13 @@ from dictate2exam.lexicon.likelihoods import check_setting
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.protocols import read_protocol
 from dictate2exam.live.examination import Examination, Hearer
-from dictate2exam.live.ledger import LEDGER_FILE, Begun, Ledger
+from dictate2exam.live.ledger import Begun, Ledger
 from dictate2exam.live.messages.http import ExaminationEntry, NewExamination
 from dictate2exam.live.progress import Progress
+from dictate2exam.live.reading import Reader, Speech
+from dictate2exam.record.events import EVENTS_FILE
 from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Transcript
 
 EXAM_ID = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}_[0-9]{6}_[0-9a-f]{4}")
 
@@ -46,6 +49,7 @@ class Clinic:
                 f"Cannot use {folder}: {error.strerror or error}; choose another with --folder."
             ) from None
         self._open: dict[str, Examination] = {}
+        self._listed: dict[str, tuple[int, ExaminationEntry]] = {}
         self._lock = threading.Lock()
         self.hearer: Future[Hearer] = Future()
         threading.Thread(
@@ -61,20 +65,22 @@ class Clinic:
         folder = self.folder / exam
         try:
             folder.mkdir(mode=0o700)
-            Ledger(folder).append(
-                Begun(
-                    created=created.isoformat(timespec="milliseconds"),
-                    protocol=protocol,
-                    side=wanted.side if wanted.side != "none" else self.settings.side,
-                    setting=self.settings.setting,
-                    examiner=wanted.examiner.strip() or self.settings.examiner,
-                )
-            )
         except OSError as error:
             raise InputError(
                 f"Cannot begin an examination in {self.folder}: {error.strerror or error}; make "
                 f"room there, or choose another folder with --folder."
             ) from None
+        begun = Begun(
+            created=created.isoformat(timespec="milliseconds"),
+            protocol=protocol,
+            side=wanted.side if wanted.side != "none" else self.settings.side,
+            setting=self.settings.setting,
+            examiner=wanted.examiner.strip() or self.settings.examiner,
+        )
+        settings = Progress([begun]).settings(self.settings)
+        empty = Speech(Transcript(utterances=()), (), ())
+        record = Reader(self.lexicon, settings, begun.created).read(empty)
+        Ledger(folder, self.lexicon.hash).begin(begun, record)
         return folder
 
     def begin(self, wanted: NewExamination) -> Examination:
@@ -84,7 +90,7 @@ class Clinic:
     def open(self, exam: str) -> Examination:
         """The examination of that id; InputError where there is none."""
         folder = self.folder / exam
-        if not EXAM_ID.fullmatch(exam) or not (folder / LEDGER_FILE).is_file():
+        if not EXAM_ID.fullmatch(exam) or not (folder / EVENTS_FILE).is_file():
             raise InputError(f"There is no examination {exam[:40]!r} in {self.folder}.")
         with self._lock:
             if exam not in self._open:
@@ -96,7 +102,7 @@ class Clinic:
     def listed(self) -> list[ExaminationEntry]:
         """Every examination of the folder, newest first; broken ones are left out."""
         found = []
-        for path in sorted(self.folder.glob(f"*/{LEDGER_FILE}"), reverse=True):
+        for path in sorted(self.folder.glob(f"*/{EVENTS_FILE}"), reverse=True):
             if EXAM_ID.fullmatch(path.parent.name):
                 try:
                     found.append(self._entry(path.parent))
@@ -133,18 +139,26 @@ class Clinic:
     def _entry(self, folder: Path) -> ExaminationEntry:
         if folder.name in self._open:
             return self.entry(self._open[folder.name])
-        progress = Progress(Ledger(folder).entries)
-        begun = progress.must_be_begun(folder)
-        return ExaminationEntry(
-            exam=folder.name,
-            created=begun.created,
-            protocol=begun.protocol,
-            side=begun.side,
-            examiner=begun.examiner,
-            phase=progress.phase,
-            findings=None,
-            open_questions=None,
-        )
+        known = self._listed.get(folder.name)
+        size = (folder / EVENTS_FILE).stat().st_size  # events are only ever added
+        if known is None or known[0] != size:
+            progress = Progress(Ledger(folder).entries)
+            begun = progress.must_be_begun(folder)
+            known = (
+                size,
+                ExaminationEntry(
+                    exam=folder.name,
+                    created=begun.created,
+                    protocol=begun.protocol,
+                    side=begun.side,
+                    examiner=begun.examiner,
+                    phase=progress.phase,
+                    findings=None,
+                    open_questions=None,
+                ),
+            )
+            self._listed[folder.name] = known
+        return known[1]
 
     def _make_ready(self, make_hearer: Callable[[], Hearer]) -> None:
         try:

@@ -64,7 +64,7 @@ class Examination:
     ) -> None:
         self.folder, self.lexicon = folder, lexicon
         self.tabs = Tabs()
-        self.ledger = Ledger(folder)
+        self.ledger = Ledger(folder, lexicon.hash)
         self.progress = Progress(self.ledger.entries)
         self.begun: Begun = self.progress.must_be_begun(folder)
         self.settings = self.progress.settings(base)

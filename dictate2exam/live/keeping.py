@@ -1,4 +1,4 @@
-"""The one place where a live examination becomes chained events, and its sound a file."""
+"""The one place where the sound of a live examination becomes a file, and what it gave a record."""
 
 import os
 import wave
@@ -12,8 +12,7 @@ from dictate2exam.audio.model import SAMPLE_RATE
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.live.ears import READINGS_FILE
 from dictate2exam.live.journal import JOURNAL_FILE, SoundJournal
-from dictate2exam.live.ledger import Consented, Entry, Microphone, Ordered, Spoken
-from dictate2exam.record.log import EventLog
+from dictate2exam.live.ledger import Ledger
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.record.sound import AUDIO_FOLDER, sound_of
 from dictate2exam.speech.base import Samples
@@ -23,56 +22,29 @@ SOUND_FILE = f"{AUDIO_FOLDER}/live.wav"
 PLAYED_FILE = "playback.wav"
 
 
-def keep_consent(folder: Path, record: ExamRecord, given: Consented, lexicon: Lexicon) -> None:
-    """The first events of an examination: that it was begun, and what was answered to consent."""
-    log = EventLog(folder, lexicon.hash)
-    if log.record is None:
-        log.begin(record, {"recorded": "live"}, record.examiner)
-    log.append("consent", given.by or record.examiner, given.model_dump(exclude={"kind"}))
-
-
 def sign(
     folder: Path,
     record: ExamRecord,
-    entries: list[Entry],
+    ledger: Ledger,
     journal: SoundJournal,
     by: str,
     lexicon: Lexicon,
-) -> ExamRecord:
-    """Keeps sound, orders and record as events, signs them and writes all files.
+) -> None:
+    """Adds sound and record to the examination's events, signs them and writes all files.
 
     Raises OpenQuestionsError while a blocking question is open; OSError or InputError where
     something cannot be written. What was kept then stays, and signing again goes on from there.
     """
-    log = EventLog(folder, lexicon.hash)
-    if log.record is None:
-        log.begin(record, {"recorded": "live"}, record.examiner)
-    if journal.samples:
-        _store(folder / SOUND_FILE, journal)
-        sound = sound_of(folder / SOUND_FILE) | {"stored": SOUND_FILE}
-        if not any(event.kind == "audio_added" for event in log.events):
-            log.append("audio_added", record.examiner, sound)
-    orders = [_order(entry) for entry in entries]
-    heard = {
-        "orders": [order for order in orders if order],
-        "microphones": [e.model_dump(exclude={"kind"}) for e in entries if _is_microphone(e)],
-    }
-    if any(heard.values()):
-        log.append("heard", record.examiner, heard)
-    pipeline.save_unlocated(record, folder, lexicon)
-    return pipeline.sign(folder, by, lexicon)
-
-
-def _is_microphone(entry: Entry) -> bool:
-    return isinstance(entry, Microphone)
-
-
-def _order(entry: Entry) -> dict[str, object]:
-    given = entry.order if isinstance(entry, Spoken) else entry
-    if not isinstance(given, Ordered):
-        return {}
-    said = entry.utterance.text if isinstance(entry, Spoken) else ""
-    return given.model_dump(exclude={"kind"}) | {"said": said}
+    try:
+        if journal.samples:
+            _store(folder / SOUND_FILE, journal)
+            if not any(event.kind == "audio_added" for event in ledger.log.events):
+                sound = sound_of(folder / SOUND_FILE) | {"stored": SOUND_FILE}
+                ledger.log.append("audio_added", record.examiner, sound)
+        pipeline.save_unlocated(record, folder, lexicon)
+        pipeline.sign(folder, by, lexicon)
+    finally:
+        ledger.reload()
 
 
 def _store(path: Path, journal: SoundJournal) -> None:

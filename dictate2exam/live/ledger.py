@@ -1,24 +1,24 @@
 """What happened in a live examination, in order, on disk before anybody is told of it.
 
-The state of an examination is a fold of these entries (`progress.py`), so that a killed server
-goes on where it was.
+Every entry is an event of the examination's chain. Its state is a fold of the entries
+(`progress.py`), so that a killed server goes on where it was; the record itself is added to the
+chain when it is signed, since until then a later word may change what an earlier one meant.
 """
 
-import json
-import os
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from dictate2exam.errors import RecordError
+from dictate2exam.errors import InputError, RecordError
 from dictate2exam.frozen import Frozen
 from dictate2exam.live.messages.kinds import OrderName
 from dictate2exam.questions import Question
+from dictate2exam.record.events import Event, EventKind
+from dictate2exam.record.log import EventLog
+from dictate2exam.record.model import ExamRecord
 from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Seconds, Side
-
-LEDGER_FILE = "live.jsonl"
 
 
 class Begun(Frozen):
@@ -103,7 +103,7 @@ class ReadFile(Frozen):
 
 
 class SignedBy(Frozen):
-    """The record was signed, and its files written."""
+    """The record was signed."""
 
     kind: Literal["signed"] = "signed"
     time: str
@@ -117,42 +117,65 @@ Entry = Annotated[
 _ENTRY: TypeAdapter[Entry] = TypeAdapter(Entry)
 
 
-class Ledger:
-    """The entries of one examination; one writer at a time."""
+# What kind of event an entry is; everything else is something that was heard.
+KINDS: dict[str, EventKind] = {
+    "begun": "begun",
+    "consented": "consent",
+    "answered": "answered",
+    "taken_back": "amended",
+}
+LIVE = "live"  # names the entry's kind in the data of its event
 
-    def __init__(self, folder: Path) -> None:
-        self.path = folder / LEDGER_FILE
-        self.entries, self._end = _read(self.path)
+
+class Ledger:
+    """The entries of one examination, in its chain of events; one writer at a time.
+
+    `lexicon` is the hash of the lexicon in use. RecordError where an event was altered.
+    """
+
+    def __init__(self, folder: Path, lexicon: str = "") -> None:
+        self._folder, self._lexicon = folder, lexicon
+        self.reload()
+
+    def reload(self) -> None:
+        """Reads the events again, once others have added to them."""
+        self.log = EventLog(self._folder, self._lexicon)
+        self.entries = [entry for event in self.log.events if (entry := _entry_of(event))]
+
+    def begin(self, begun: Begun, record: ExamRecord) -> None:
+        """The first entry; InputError where it can't be written. `record` holds nothing yet."""
+        self.log.begin(record, _data(begun), begun.examiner)
+        self.entries.append(begun)
 
     def append(self, entry: Entry) -> None:
         """Puts the entry on disk; on OSError nothing has changed."""
-        line = _ENTRY.dump_json(entry) + b"\n"
-        with self.path.open("ab") as handle:
-            handle.truncate(self._end)  # an entry that was being written when all was killed
-            try:
-                handle.write(line)
-                handle.flush()
-                os.fsync(handle.fileno())
-            except OSError:
-                handle.truncate(self._end)
-                raise
-        self._end += len(line)
+        by = entry.by if isinstance(entry, Consented) else ""
+        examiner = self.log.record.examiner if self.log.record else ""
+        try:
+            self.log.append(KINDS.get(entry.kind, "heard"), by or examiner, _data(entry))
+        except InputError as error:
+            cause = error.__context__
+            raise (cause if isinstance(cause, OSError) else error) from None
         self.entries.append(entry)
 
 
-def _read(path: Path) -> tuple[list[Entry], int]:
-    """The entries, and where the last whole one ends."""
+def _data(entry: Entry) -> dict[str, Any]:
+    content = entry.model_dump(mode="json")
+    return {LIVE: content.pop("kind"), **content}
+
+
+def _entry_of(event: Event) -> Entry | None:
+    """The entry that an event holds; None for those of the record."""
+    if event.kind == "signed":
+        return SignedBy(time=event.time, by=event.actor)
+    if LIVE not in event.data:
+        return None
+    content = {"kind": event.data[LIVE], **event.data}
+    del content[LIVE]
     try:
-        content = path.read_bytes()
-    except FileNotFoundError:
-        return [], 0
-    except OSError as error:
-        raise RecordError(f"{path} cannot be read: {error.strerror}.") from None
-    whole = content[: content.rfind(b"\n") + 1]
-    entries: list[Entry] = []
-    for number, line in enumerate(whole.splitlines(), start=1):
-        try:
-            entries.append(_ENTRY.validate_python(json.loads(line)))
-        except (ValueError, ValidationError):
-            raise RecordError(f"{path}, line {number} is broken; it was altered.") from None
-    return entries, len(whole)
+        return _ENTRY.validate_python(content)
+    except ValidationError:
+        raise RecordError(
+            f"Event {event.sequence} holds nothing that this version knows of a live examination; "
+            f"update the program."
+        ) from None

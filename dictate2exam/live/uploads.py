@@ -21,7 +21,6 @@ from dictate2exam.live.messages.http import NewExamination, Upload
 from dictate2exam.live.messages.kinds import UploadState
 from dictate2exam.live.progress import Progress
 from dictate2exam.record.log import now
-from dictate2exam.record.store import open_log
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.model import TRANSCRIPTS, Transcript, Utterance, is_transcript
 
@@ -185,19 +184,19 @@ class Uploads:
         clinic = self._clinic
         transcript, samples = self._hear(job)
         folder = clinic.new_folder(job.wanted)
-        ledger = Ledger(folder)
+        ledger = Ledger(folder, clinic.lexicon.hash)
         settings = Progress(ledger.entries).settings(clinic.settings)
         lexicon = pipeline.known_to(settings.examiner, clinic.lexicon)
         job.stage = "Reading the findings"
         record = pipeline.read(transcript, lexicon, settings)
         begun = Progress(ledger.entries).must_be_begun(folder)
         record = record.model_copy(update={"created": begun.created})
-        log = open_log(folder, lexicon.hash)
-        pipeline.begin(log, record, [job.path], settings)
+        pipeline.begin(ledger.log, record, [job.path], settings)
         job.stage = "Writing the record"
         pipeline.save_unlocated(record, folder, lexicon)
         if samples is not None:
             store_decoded(folder, samples)
+        ledger.reload()
         ledger.append(ReadFile(time=now(), name=job.path.name))
         job.exam, job.share, job.state, job.stage = folder.name, 1.0, "done", "Done"
 

@@ -214,21 +214,29 @@ def test_finishing_asks_then_signs_and_the_report_is_there(place: Path) -> None:
     again.clinic.close()
 
 
-def test_consent_orders_sound_and_signature_are_events_of_the_record(place: Path) -> None:
+def test_consent_words_and_orders_are_events_at_once_and_sound_and_signature_follow(
+    place: Path,
+) -> None:
     from dictate2exam.record.event_file import read_events
+    from dictate2exam.record.verify import verify
 
     tab = spoken(place, ("on the right deltoid four", "page repeat that", "page we are done"))
     tab.until(lambda: tab.exam.phase == "to_sign")
+    events, _ = read_events(tab.exam.folder)
+    assert [event.kind for event in events] == ["begun", "consent", "heard", "heard", "heard"]
+    consent, *heard = events[1:]
+    assert consent.actor == "Dr Invented" and consent.data["agreed"] is True
+    said = ["".join(word["text"] for word in e.data["utterance"]["words"]) for e in heard]
+    assert said == ["ontherightdeltoidfour", "pagerepeatthat", "pagewearedone"]
+    orders = [e.data["order"]["order"] for e in heard if e.data["order"]]
+    assert orders == ["repeat", "finish"]
     tab.send(Sign(by="Dr Invented"))
     tab.until(lambda: bool(tab.all(Signed)))
-    events, _ = read_events(tab.exam.folder)
-    kinds = [event.kind for event in events]
-    assert kinds[:3] == ["begun", "consent", "audio_added"] and kinds[-1] == "signed"
-    consent = events[1]
-    assert consent.actor == "Dr Invented" and consent.data["agreed"] is True
-    orders = next(event.data["orders"] for event in events if event.data.get("orders"))
-    assert [order["order"] for order in orders] == ["repeat", "finish"]
+    signed, _ = read_events(tab.exam.folder)
+    assert signed[: len(events)] == events and signed[-1].kind == "signed"
+    assert [event.kind for event in signed].count("audio_added") == 1
     tab.clinic.close()
+    assert not verify(tab.exam.folder).altered
 
 
 def test_signing_waits_for_what_blocks(place: Path) -> None:
@@ -312,6 +320,30 @@ def test_a_full_disk_is_told_and_nothing_is_lost(
     tab.heard(3)
     assert tab.exam.pcm(0, 10**9) == b"".join(pcm for _, pcm in frames)
     tab.clinic.close()
+
+
+def test_an_entry_that_the_disk_did_not_take_is_none(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import os
+
+    from dictate2exam.live.ledger import Ledger, Microphone
+
+    exam = agreed(Tab(clinic_of(place, Scripted(TEXTS)))).exam
+    exam.close()
+    ledger = Ledger(exam.folder)
+    before = list(ledger.entries)
+
+    def full(descriptor: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    entry = Microphone(time="", label="a microphone", rate=48_000)
+    with monkeypatch.context() as patched, pytest.raises(OSError, match="No space left"):
+        patched.setattr(os, "fsync", full)
+        ledger.append(entry)
+    assert ledger.entries == Ledger(exam.folder).entries == before
+    ledger.append(entry)
+    assert Ledger(exam.folder).entries == [*before, entry]
 
 
 def test_when_no_entry_can_be_written_everything_waits(

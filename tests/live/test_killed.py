@@ -17,6 +17,7 @@ from websockets.exceptions import ConnectionClosed
 from websockets.sync.client import ClientConnection, connect
 
 from dictate2exam.live.journal import JOURNAL_FILE, SoundJournal
+from dictate2exam.live.ledger import Ledger, Spoken
 from tests.live.spoken import frames_of, packed, sound_of
 
 ROOT = Path(__file__).parents[2]
@@ -47,7 +48,7 @@ class Server:
         found = re.search(r"(http://[^/]+)/\?token=(\S+)", self.process.stdout.readline())
         assert found
         self.origin, token = found.groups()
-        self.http = httpx.Client(base_url=self.origin, headers={"origin": self.origin})
+        self.http = httpx.Client(base_url=self.origin, headers={"origin": self.origin}, timeout=60)
         self.http.get("/", params={"token": token})
         name, value = next(iter(self.http.cookies.items()))
         self.cookie = f"{name}={value}"
@@ -118,6 +119,6 @@ def test_killed_at_random_moments_the_record_is_that_of_the_whole_sound(tmp_path
     server.kill()
     kept = SoundJournal(folder / exam / JOURNAL_FILE)
     assert kept.read(0, 10**9).tobytes() == b"".join(pcm for _, pcm in frames)
-    entries = [json.loads(line) for line in (folder / exam / "live.jsonl").read_text().splitlines()]
-    heard = [e["utterance"]["start_s"] for e in entries if e["kind"] == "spoken"]
+    entries = Ledger(folder / exam).entries
+    heard = [entry.utterance.start_s for entry in entries if isinstance(entry, Spoken)]
     assert len(heard) == len(set(heard)) == len(TEXTS)
