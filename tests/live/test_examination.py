@@ -1,6 +1,7 @@
 """A live examination: consent, findings, orders, answers, pause, watching, restart, full disk."""
 
 import errno
+import time
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from dictate2exam.live.messages.to_page import (
     Chart,
     Done,
     Heard,
+    Partial,
     PhaseIs,
     Questions,
     Resend,
@@ -237,6 +239,26 @@ def test_consent_words_and_orders_are_events_at_once_and_sound_and_signature_fol
     assert [event.kind for event in signed].count("audio_added") == 1
     tab.clinic.close()
     assert not verify(tab.exam.folder).altered
+
+
+class Murmuring(Scripted):
+    """Scripted listeners that hear while one speaks."""
+
+    def follow(self, samples: Samples, pauses: bool) -> str:
+        return "deltoid four or"
+
+
+def test_running_words_are_told_and_never_become_a_finding(place: Path) -> None:
+    tab = agreed(Tab(clinic_of(place, Murmuring(("", "on the right biceps three")))))
+    for frame in frames_of(sound_of(2)):
+        tab.sound([frame])
+        time.sleep(0.1)  # as long as it lasts
+    tab.heard(1)
+    running = [message.text for message in tab.all(Partial)]
+    assert "deltoid four or" in running
+    tab.until(lambda: tab.last(Partial).text in ("", "on the right biceps three"))
+    assert tab.values == {"power.biceps_brachii right": "3"}
+    tab.clinic.close()
 
 
 def test_signing_waits_for_what_blocks(place: Path) -> None:

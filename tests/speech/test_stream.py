@@ -131,3 +131,47 @@ def test_the_words_are_there_half_a_second_after_speech_with_a_quick_reader() ->
     assert quick["final_p95_s"] == quick["endpoint_p95_s"]
     slow = figures(0.8)
     assert slow["final_median_s"] == slow["median_s"] > 0.9
+
+
+class Following(Counting):
+    """A reader that notes what it is given of an utterance that is being spoken."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.given: list[tuple[int, bool]] = []
+        self.whole: list[int] = []
+
+    def follow(self, samples: Samples, pauses: bool) -> str:
+        self.given.append((len(samples), pauses))
+        return f"{len(samples)} so far"
+
+    def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
+        self.whole.append(len(samples))
+        return super().read(samples, index, start_s, snr_db)
+
+
+def test_an_utterance_is_followed_while_it_is_spoken_and_its_words_go_at_its_end() -> None:
+    reader = Following()
+    stream = Stream(reader)
+    sound = np.concatenate([pause(1), voice(2), pause(1.5)])
+    words: list[str] = []
+    for place in range(0, len(sound), 800):
+        stream.feed(sound[place : place + 800])
+        time.sleep(0.005)  # as long as the reader takes
+        words.append(stream.words)
+    stream.close()
+    sizes = [size for size, _ in reader.given]
+    assert len(sizes) > 5 and sizes == sorted(sizes) and sizes[0] < RATE
+    assert reader.given[-1][1] and not reader.given[0][1]  # it is told that it may have ended
+    assert sizes[-1] <= reader.whole[-1]
+    shown = [text for text in words if text]
+    assert shown and words[0] == "" and words[-1] == ""
+    assert not any(words[: words.index(shown[0])])
+
+
+def test_a_file_is_read_utterance_by_utterance_and_followed_by_nobody() -> None:
+    reader = Following()
+    stream = Stream(reader, ahead=False)
+    stream.feed(SOUND)
+    assert len(list(stream.flush())) > 0 and reader.given == [] and stream.words == ""
+    stream.close()
