@@ -15,7 +15,7 @@ from typing import Protocol
 
 from dictate2exam.errors import Dictate2ExamError
 from dictate2exam.lexicon.load import Lexicon
-from dictate2exam.live import keeping, whole
+from dictate2exam.live import keeping
 from dictate2exam.live.acting import Acting
 from dictate2exam.live.aside import Aside
 from dictate2exam.live.deciding import open_questions
@@ -28,14 +28,12 @@ from dictate2exam.live.messages.from_page import Ask, FromPage, TakeOver
 from dictate2exam.live.messages.kinds import Phase
 from dictate2exam.live.messages.to_page import Trouble, Welcome
 from dictate2exam.live.progress import Progress
-from dictate2exam.live.reading import Reader as RecordReader
-from dictate2exam.live.reading import Speech
+from dictate2exam.live.rereading import Rereading
 from dictate2exam.live.tabs import Send, Tabs
 from dictate2exam.live.telling import Telling
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
-from dictate2exam.speech.model import Transcript, Utterance
 from dictate2exam.speech.stream import Reader
 
 POLL_S = 0.04
@@ -72,15 +70,13 @@ class Examination:
         self.hearer = hearer
         self.ears: Ears | None = None
         self.aside: Aside | None = None
-        self._told: whole.Told | None = None
         self._failure = ""
         self._judged = self._kept = self.journal.samples
         self._last_sound = monotonic()
         self._todo: queue.Queue[Callable[[], None]] = queue.Queue()
         self._closing = threading.Event()
-        self._reader = RecordReader(lexicon, self.settings, self.begun.created)
-        self._prepared: Utterance | None = None
-        self.record: ExamRecord = self._read()
+        self._rereading = Rereading(self)
+        self.record: ExamRecord = self._rereading.now()
         self.telling = Telling(self)
         self._acting = Acting(self)
         self._keeper = Keeper(
@@ -209,12 +205,12 @@ class Examination:
 
     def reread(self) -> ExamRecord:
         """Reads the record anew; the one before."""
-        before, self.record = self.record, self._read()
+        before, self.record = self.record, self._rereading.now()
         return before
 
     def forget_whole(self) -> None:
         """More was said: who speaks and how good the sound is must be told anew."""
-        self._told = None
+        self._rereading.forget_whole()
 
     def end_sound(self) -> None:
         """Nothing more comes for now: what waits for its end is read."""
@@ -259,7 +255,7 @@ class Examination:
             self.telling.chart()
         early = self.ears.early
         self.telling.partial(early, self.ears.words)
-        self._prepare(early)
+        self._rereading.prepare(early)
         self._judge_level()
 
     def _judge_level(self) -> None:
@@ -279,49 +275,3 @@ class Examination:
             self.aside = Aside(self.hearer.result())
         for utterance in self.aside.hear(pcm):
             self._acting.take_aside(utterance)
-
-    def _read(self) -> ExamRecord:
-        return self._reader.read(self._speech())
-
-    def _prepare(self, early: Utterance | None) -> None:
-        """Reads the record with an utterance that has most likely ended, before that is sure."""
-        waits = self.progress.phase == "listening" and not self.progress.answering
-        if early is None or not waits or early.start_s < self.progress.heard_to - 1e-3:
-            return
-        if early is not self._prepared:
-            self._prepared = early
-            self._reader.prepare(self._speech(early))
-
-    def _speech(self, *more: Utterance) -> Speech:
-        transcript = self._transcript()
-        utterances = (*transcript.utterances, *more)
-        return Speech(
-            transcript.model_copy(update={"utterances": utterances}),
-            tuple(self.progress.withdrawals),
-            tuple(self.progress.answers),
-        )
-
-    def _transcript(self) -> Transcript:
-        """The speech so far; from the finish on as a file would be read, with its speakers."""
-        progress = self.progress
-        if progress.from_file or progress.phase == "signed":
-            return whole.transcript_of_file(self.folder)
-        known = self.hearer.done() and not self.hearer.exception()
-        heard = Transcript(
-            utterances=tuple(progress.speech),
-            source=(keeping.SOUND_FILE,),
-            duration_s=round(self.journal.seconds, 3),
-            listeners=dict(self.hearer.result().listeners) if known else {},
-        )
-        if progress.phase != "asking" or self.ears is None:
-            return heard
-        if self._told is None:
-            limits = self.hearer.result().hearing.signal
-            self._told = whole.tell(
-                progress.speech, self.journal, self.ears.spans, limits, self.lexicon
-            )
-        if self._told is None:
-            return heard
-        return heard.model_copy(
-            update={"utterances": self._told.utterances, "signal": self._told.signal}
-        )
