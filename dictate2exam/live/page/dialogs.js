@@ -96,6 +96,7 @@ export function showLeft(next) {
     make("div", { class: "two" }, ...lists), closing(dialog));
   const before = document.activeElement;
   if (!dialog.open) dialog.show();
+  document.activeElement.blur();
   before?.focus(); // a pedal or key goes on doing what it did
 }
 

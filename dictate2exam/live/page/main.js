@@ -36,7 +36,8 @@ function keyboard(settings) {
     if (!exam || event.ctrlKey || event.altKey || event.metaKey || event.defaultPrevented) return;
     if (key === "Escape" && $("left").open) $("left").close();
     if (event.repeat || $("consent").open || target.matches(TYPED)) return;
-    if ([" ", "Enter"].includes(key) && target.matches(PRESSED)) return; // that presses the button
+    const presses = [" ", "Enter"].includes(key) && target.matches(PRESSED);
+    if (presses && !settings.pedalled(key)) return; // a foot can't mean the button that was clicked
     const action = settings.action(key);
     if (!action) return;
     event.preventDefault();

@@ -49,6 +49,11 @@ export class Settings {
     });
   }
 
+  /** Whether a pedal types this key. */
+  pedalled(key) {
+    return Object.keys(this.actions).some((action) => same(this.keys(action).pedal, key));
+  }
+
   /** Binds a key; whatever had it before loses it. */
   bind(action, place, key) {
     const all = { ...this.saved.keys };

@@ -208,13 +208,19 @@ def test_the_whole_way_by_keyboard_alone(feed: Feed) -> None:
 
 def test_a_pedal_is_a_key_that_can_be_set_and_is_remembered(feed: Feed) -> None:
     feed.open(RECORD)
-    feed.page.click("[data-action=settings]")
-    feed.page.get_by_role("button", name="pedal for: Takes the last finding back").click()
-    feed.page.keyboard.press("F9")
-    feed.page.keyboard.press("Escape")
+    for words, key in (("Takes the last finding back", "F9"), ("Says the last finding", "Enter")):
+        feed.page.click("[data-action=settings]")
+        feed.page.get_by_role("button", name=f"pedal for: {words}").click()
+        feed.page.keyboard.press(key)
+        feed.page.keyboard.press("Escape")
     feed.page.reload()
     feed.page.wait_for_selector("body[data-phase]")
     feed.settle()
     feed.page.keyboard.press("F9")
+    feed.page.focus("#do-finish")
+    feed.page.keyboard.press("Enter")  # the pedal's, though a button has the focus
     feed.settle(50)
-    assert feed.of_type("order") == [{"type": "order", "order": "take_back"}]
+    assert [said["order"] for said in feed.of_type("order")] == ["take_back", "repeat"]
+    feed.page.keyboard.press("Space")  # and this is still the button
+    feed.settle(50)
+    assert feed.of_type("order")[-1]["order"] == "finish"
