@@ -8,6 +8,7 @@ from dictate2exam.findings.claims import Claim, Reading
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.state import Doubtful, Draft, State, Subject, heard_text
+from dictate2exam.lexicon.personal import heard_form
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
@@ -271,6 +272,8 @@ def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim)
             )
         )
     for mark in (subject.mark, claim.mark):
+        if mark is subject.mark and _known_slip(line, subject):
+            continue
         tokens = mark.written.tokens[mark.start : mark.end]
         sure = [t.confidence for t in tokens if t.confidence is not None]
         if sure and min(sure) < doubt.key_word:
@@ -289,6 +292,15 @@ def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim)
                 )
             )
             return
+
+
+def _known_slip(line: Line, subject: Subject) -> bool:
+    """Whether this voice is known to be heard so for the term: no listener is ever sure of it."""
+    said, term = heard_form(heard_text(subject.mark)), subject.term
+    return any(
+        (known.heard, known.category, known.term_id) == (said, term.category, term.term_id)
+        for known in line.vocabulary.lexicon.personal
+    )
 
 
 def _looked_at(line: Line, draft: Draft, mark: Mark) -> tuple[str, ...]:

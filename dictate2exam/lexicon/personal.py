@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,11 @@ class Mishearing(Frozen):
     term_id: str
     times: int = 1
     ordinary: bool = False
+
+
+def heard_form(text: str) -> str:
+    """Words as they are kept: letters alone, in lower case."""
+    return " ".join(re.findall(r"[a-z']+", text.lower()))
 
 
 def with_mishearings(lexicon: Lexicon, mishearings: tuple[Mishearing, ...]) -> Lexicon:

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from dictate2exam.errors import InputError
 from dictate2exam.frozen import Frozen
 from dictate2exam.lexicon.load import Lexicon
-from dictate2exam.lexicon.personal import Mishearing
+from dictate2exam.lexicon.personal import Mishearing, heard_form
 
 NAME = re.compile(r"\w[\w .-]{0,60}")
 COMMON_WORDS = 2_000
@@ -99,7 +99,7 @@ def with_confirmed(
     names = {form for term in lexicon.terms for form in (*term.spoken, *term.misheard)}
     known = {(m.heard, m.category, m.term_id): m for m in examiner.mishearings}
     for text, category, term_id in confirmed:
-        heard = " ".join(re.findall(r"[a-z']+", text.lower()))
+        heard = heard_form(text)
         term = lexicon.by_id.get((category, term_id))
         if not heard or term is None or len(heard.split()) > LONGEST_HEARD:
             continue

@@ -71,6 +71,23 @@ def test_a_confirmed_mishearing_is_asked_once_and_only_of_this_examiner() -> Non
     assert [q.kind for q in other.questions if q.kind != "gap"] == ["unknown_term"]
 
 
+def test_a_confirmed_slip_is_not_asked_about_for_being_hardly_heard() -> None:
+    spoken = transcript("right biceps four. gastrocnemius five")
+    (said,) = spoken.utterances
+    weak = tuple(
+        word.model_copy(update={"confidence": 0.1 if "gas" in word.text else 0.99})
+        for word in said.words
+    )
+    unsure = spoken.model_copy(update={"utterances": (said.model_copy(update={"words": weak}),)})
+    confirmed = [("gastrocnemius", "muscle", "deltoid")]
+    kept = with_confirmed(Examiner(name="me"), confirmed, LEXICON)
+    known = with_mishearings(LEXICON, kept.mishearings)
+    asked = [q for q in pipeline.read(unsure, known, Settings()).questions if q.kind != "gap"]
+    assert asked == []
+    first = [q.rule for q in pipeline.read(unsure, LEXICON, Settings()).questions]
+    assert "unknown_term" in first
+
+
 def test_nothing_is_kept_where_nobody_is_named(tmp_path: Path) -> None:
     first = pipeline.read(transcript("right side. gastrocnemius five"), LEXICON, Settings())
     (question,) = [q for q in first.questions if q.kind == "unknown_term"]
