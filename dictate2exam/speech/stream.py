@@ -180,6 +180,8 @@ class Stream:
         if span is None:
             return
         known = self._followed
+        if known and known.words.exception():
+            known = self._followed = None  # what is wrong is told when the utterance is read
         if known and known.span.start == span.start:
             self._words = known.words.result()
             new = span.end - known.span.end >= FOLLOW_STEP or (pauses and not known.pauses)

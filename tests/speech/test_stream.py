@@ -175,3 +175,17 @@ def test_a_file_is_read_utterance_by_utterance_and_followed_by_nobody() -> None:
     stream.feed(SOUND)
     assert len(list(stream.flush())) > 0 and reader.given == [] and stream.words == ""
     stream.close()
+
+
+def test_what_fails_while_one_speaks_costs_no_utterance() -> None:
+    class Failing(Following):
+        def follow(self, samples: Samples, pauses: bool) -> str:
+            raise RuntimeError("nothing could be heard ahead")
+
+    stream = Stream(Failing())
+    found: list[Utterance] = []
+    for place in range(0, len(SOUND), 800):
+        found += stream.feed(SOUND[place : place + 800])
+    found += stream.flush()
+    stream.close()
+    assert [u.index for u in found] == [0, 1, 2] and stream.words == ""
