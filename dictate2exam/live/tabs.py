@@ -2,9 +2,11 @@
 
 import threading
 from collections.abc import Callable
+from time import monotonic
 
 from dictate2exam.live.messages.kinds import Role
 from dictate2exam.live.messages.to_page import RoleIs, ToPage
+from dictate2exam.units import Seconds
 
 Send = Callable[[ToPage], None]
 
@@ -19,12 +21,14 @@ class Tabs:
     def __init__(self) -> None:
         self._connected: dict[str, Send] = {}
         self._lead = ""
+        self._left: float | None = None  # when the last one left
         self._lock = threading.Lock()
 
     def join(self, tab: str, send: Send) -> Role:
         """Connects a tab; `send` must not wait and may be called from any thread."""
         with self._lock:
             self._connected[tab] = send
+            self._left = None
             if not self._lead:
                 self._lead = tab
             return self._role(tab)
@@ -36,7 +40,7 @@ class Tabs:
                 return
             del self._connected[tab]
             if not self._connected:
-                self._lead = tab
+                self._lead, self._left = tab, monotonic()
         if self.leads(tab):
             self.roles()
 
@@ -52,6 +56,11 @@ class Tabs:
     def leads(self, tab: str) -> bool:
         """Whether this tab may record and decide."""
         return self._lead == tab
+
+    @property
+    def deserted_s(self) -> Seconds:
+        """For how long nobody has been connected, after somebody was."""
+        return 0.0 if self._left is None else monotonic() - self._left
 
     @property
     def any(self) -> bool:

@@ -421,3 +421,22 @@ def test_after_a_restart_what_was_heard_is_there_and_the_rest_is_read(place: Pat
     assert second.read_count < 5  # what was read before is remembered
     assert again.last(Welcome).next_sequence == len(frames)
     again.clinic.close()
+
+
+def test_an_examination_that_nobody_looks_at_is_closed_and_opens_where_it_was(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import dictate2exam.live.clinic as clinic_module
+
+    clinic = clinic_of(place, Scripted(TEXTS))
+    first = agreed(Tab(clinic))
+    first.sound(frames_of(sound_of(3)))
+    first.heard(3)
+    values, name = first.values, first.exam.folder.name
+    first.exam.tabs.leave(first.name, first.exam.tabs._connected[first.name])
+    assert Tab(clinic).exam is not None and clinic.open(name) is first.exam  # it may come back
+    monkeypatch.setattr(clinic_module, "DESERTED_S", 0.0)
+    Tab(clinic)
+    again = Tab(clinic, name)
+    assert again.exam is not first.exam and again.values == values
+    clinic.close()
