@@ -11,6 +11,7 @@ from dictate2exam.findings.model import Finding
 from dictate2exam.provenance import Heard
 from dictate2exam.questions import Question
 from dictate2exam.record.model import ExamRecord
+from dictate2exam.speech.spoken import spoken_form
 
 # So many words on either side of a misheard one tell which line it was.
 NEIGHBOURS = 3
@@ -93,7 +94,17 @@ def truthful_answer(
     )
     if row:
         return row.value
-    return _suggested(question, near, labels) or "reject"
+    return _suggested(question, near, labels) or _told(question, near) or "reject"
+
+
+def _told(question: Question, near: list[Expected]) -> str:
+    """What was said there in full, where the question quotes its value and asks of what it was."""
+    quote = question.question.rpartition('"')[0].strip('"')
+    quoted = f" {spoken_form(quote)} "
+    for row in near:
+        if question.kind == "unknown_term" and f" {spoken_form(row.value)} " in quoted:
+            return f"{row.item} {row.value} {row.side}"
+    return ""
 
 
 def _missed_there(

@@ -40,7 +40,7 @@ def overheard(state: State, items: set[str]) -> list[Overheard]:
     used: dict[int, set[int]] = {}
     for draft in state.drafts:
         for mark in draft.marks:
-            used.setdefault(mark.written.utterance.index, set()).update(_words([mark]))
+            used.setdefault(mark.written.utterance.index, set()).update(words_of(mark))
     best: dict[str, Overheard] = {}
     for draft, utterance, heard in state.overheard:
         kind = draft.item.partition(".")[0]
@@ -57,8 +57,8 @@ def overheard(state: State, items: set[str]) -> list[Overheard]:
 def _weigh(draft: Draft, utterance: Utterance, heard: Utterance, used: set[int]) -> Overheard:
     """The finding with the words in its place; 0 where those gave something else."""
     same, instead = _laid_over(utterance, heard)
-    value = _words(m for m in draft.marks if m.valued and not m.terms)
-    name = _words(m for m in draft.marks if m.terms)
+    value = _places(m for m in draft.marks if m.valued and not m.terms)
+    name = _places(m for m in draft.marks if m.terms)
     place = sorted({w for j in (*value, *name) for w in (same.get(j, ()) or instead.get(j, ()))})
     if used & set(place):
         score = 0.0
@@ -95,10 +95,11 @@ def _laid_over(
     return same, instead
 
 
-def _words(marks: Iterable[Mark]) -> list[int]:
-    """The places of the words behind marks."""
-    found: list[int] = []
-    for mark in marks:
-        heard = mark.written.heard(mark.start, mark.end - 1)
-        found += range(heard.first_word, heard.last_word + 1)
-    return found
+def _places(marks: Iterable[Mark]) -> list[int]:
+    return [place for mark in marks for place in words_of(mark)]
+
+
+def words_of(mark: Mark) -> range:
+    """The places of the words behind a mark."""
+    heard = mark.written.heard(mark.start, mark.end - 1)
+    return range(heard.first_word, heard.last_word + 1)

@@ -90,6 +90,24 @@ ABOUT = {"finding_ids": ("f001",)}
             "teres minor",
         ),
         ({"kind": "unknown_term", "heard": (_heard(0),)}, {}, "reject"),
+        (
+            {
+                "kind": "unknown_term",
+                "heard": (_heard(1),),
+                "question": '"terry\'s minor three": of what was that said?',
+            },
+            {},
+            "power.teres_minor 3 right",
+        ),
+        (
+            {
+                "kind": "unknown_term",
+                "heard": (_heard(1),),
+                "question": '"terry\'s minor four": of what was that said, three?',
+            },
+            {},
+            "reject",
+        ),
     ],
 )
 def test_answers(

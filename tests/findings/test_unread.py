@@ -111,14 +111,28 @@ def test_a_denial_of_what_sounds_like_a_sign_is_asked_about() -> None:
     assert question.suggestions[0] == "sign.supraclavicular_bruising"
 
 
-def test_a_finding_after_a_lead_that_sounds_like_teaching_is_asked_about() -> None:
-    said = (
-        "i always start at the top even when the problem's at the bottom traps five serratus four"
-    )
-    found = {question.item: question for question in asked(transcript(said))}
-    assert set(found) == {"power.trapezius", "power.serratus_anterior"}
-    assert found["power.serratus_anterior"].suggestions[0] == "4"
-    assert found["power.serratus_anterior"].kind == "commentary"
+@pytest.mark.parametrize(
+    ("text", "item", "value"),
+    [
+        (
+            "now look up at me no miosis if he'd had a horner's we would be moving up to the root",
+            "sign.miosis",
+            "absent",
+        ),
+        (
+            "this is the unpleasant one bottom of the foot the left plantar is extensor",
+            "sign.plantar_extensor",
+            "present",
+        ),
+        ("lats four minus coffee m pulse good", "power.latissimus_dorsi", "4-"),
+    ],
+)
+def test_a_finding_amid_words_that_sound_like_talk_is_asked_about(
+    text: str, item: str, value: str
+) -> None:
+    (question,) = asked(transcript(text))
+    assert (question.kind, question.item) == ("commentary", item)
+    assert question.suggestions == (value, "reject")
 
 
 @pytest.mark.parametrize(
