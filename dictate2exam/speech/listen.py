@@ -26,7 +26,6 @@ from dictate2exam.speech.second_look import SecondLook
 from dictate2exam.speech.signal import measure_signal
 from dictate2exam.speech.speakers import tell_speakers
 from dictate2exam.speech.stream import Stream
-from dictate2exam.speech.vote import vote
 
 SECOND_READER = "pocketsphinx"
 NOBODY = "none"
@@ -37,7 +36,8 @@ class Stage:
     """Everything that hears, made ready once; reads one utterance at a time.
 
     The domain listener gives the words; PocketSphinx (as second reader where the domain listener
-    is another) and the free listener vote on them; the gate parts examination from talk.
+    is another) and the free listener say how far to believe them; the gate parts examination from
+    talk.
     """
 
     def __init__(self, lexicon: Lexicon, settings: Settings) -> None:
@@ -99,14 +99,11 @@ class Stage:
         ]
         score = following.end_score(samples)
         readings = [wait.result() for wait in waits]
-        if readings[0].words and hasattr(self.domain, "choose_again"):
-            others = tuple(reading.text for reading in readings[1:])
-            readings[0] = self.domain.choose_again(samples, others)
         readings = [shift(reading, start_s) for reading in readings]
         judged = verdict(score, self.hearing.gate, snr_db)
         free = readings[-1] if self.free else None
         words = combine(
-            vote(readings[0], readings[1:], self._pronouncer),
+            readings[0],
             readings[1:],
             score,
             snr_db,

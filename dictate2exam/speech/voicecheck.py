@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from dictate2exam.errors import InputError
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.voicecheck import Line, Verdict, VoiceLines
+from dictate2exam.speech.beside import slots
 from dictate2exam.speech.language import NUMBERS
 from dictate2exam.speech.model import Transcript, Word
 from dictate2exam.speech.pronounce import Pronouncer
-from dictate2exam.speech.vote import slots
 
 TOGETHER = "all listeners together"
 

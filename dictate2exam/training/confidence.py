@@ -1,7 +1,7 @@
 """Fits how sure a heard word is: `python -m dictate2exam.training.confidence FOLDER`.
 
 FOLDER holds recordings of scripts (`python -m dictate2exam.bench.recordings`), spoken by voices
-that the listeners did not learn from. Every word of the combined reading is right or wrong against
+that the listeners did not learn from. Every word of the domain listener is right or wrong against
 the script; a logistic sum of its posterior, of the agreement of the other readings, of the gate and
 of the noise is fitted to that. Prints the weights for lexicon/speech/gate.toml, and the calibration
 error on the recordings of each voice by the fit to the other voices (of each recording by the fit
@@ -30,7 +30,6 @@ from dictate2exam.speech.combine import LOUD_ENOUGH_DB, agreement
 from dictate2exam.speech.listen import Stage, listen
 from dictate2exam.speech.model import Transcript
 from dictate2exam.speech.pronounce import Pronouncer
-from dictate2exam.speech.vote import vote
 
 NAMES = ("constant", "posterior", "best_agreement", "mean_agreement", "gate", "noise")
 NOISE = len(NAMES) - 1
@@ -47,7 +46,7 @@ def rows_of(transcript: Transcript, script: str, pronouncer: Pronouncer) -> Iter
     snr = transcript.signal.snr_db if transcript.signal else LOUD_ENOUGH_DB
     for utterance in transcript.utterances:
         others = utterance.readings[1:]
-        words = vote(utterance.readings[0], others, pronouncer).words
+        words = utterance.readings[0].words
         columns = [agreement(words, reading.text, pronouncer) for reading in others]
         score = utterance.domain_score or 0.0
         for place, word in enumerate(words):

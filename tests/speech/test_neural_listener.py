@@ -10,9 +10,7 @@ import pytest
 import soundfile
 
 from dictate2exam.errors import RecogniserError
-from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.registry import load_recogniser
-from dictate2exam.settings import Settings
 from dictate2exam.speech import neural_listener
 from dictate2exam.speech.mel import RATE, log_mel, mel_filters
 from dictate2exam.speech.neural_listener import WEIGHTS, NeuralListener, check_weights, pad
@@ -107,20 +105,6 @@ def test_altered_or_missing_weights_are_refused(tmp_path: Path) -> None:
         handle.write(" ")
     with pytest.raises(RecogniserError, match=r"vocabulary\.json is not the file"):
         NeuralListener(folder)
-
-
-def test_it_chooses_again_among_its_own_readings(tmp_path: Path) -> None:
-    lexicon = load_lexicon()
-    both = NeuralListener.build(lexicon, Settings())
-    sound = spoken(tmp_path, "infraspinatus four plus")
-    first = both.hear(sound)
-    assert both.choose_again(sound, (first.text, first.text)) == first
-    other = spoken(tmp_path, "biceps five")
-    # the sound asked about need not be the one heard last
-    assert both.choose_again(other, ("biceps five",)).text == "biceps five"
-    assert both.choose_again(np.zeros(10, np.float32), ("biceps five",)).words == ()
-    # what others heard puts no word in
-    assert "zero" not in both.choose_again(other, ("triceps zero", "triceps zero")).text
 
 
 def test_a_text_is_scored_against_its_own_sound(tmp_path: Path) -> None:

@@ -1,21 +1,12 @@
-"""Two readings that agree outvote a third: word by word, on readings aligned by sound.
-
-Listeners with different ears rarely make the same mistake, so the same other word from both of
-them is better than a word of which the domain listener was not sure. Nothing is ever voted away: a
-word that only the domain listener heard stays, and its probability says the rest.
-"""
+"""Puts one reading beside another, word by word, by their sound."""
 
 from collections.abc import Sequence
 
 from dictate2exam.speech.combine import align
-from dictate2exam.speech.model import Reading, Word
+from dictate2exam.speech.model import Word
 from dictate2exam.speech.pronounce import Pronouncer
 
 GAP = 0.8
-AGREED = 0.9  # posterior of a word that was voted in
-# A word at least so probable is not outvoted: the neural listener's words are right in 97 to 99.9
-# of a hundred above this, more often than two weaker listeners that agree.
-SURE = 0.8
 
 # What another reading has at one word of the domain reading, and what it has before it.
 Slot = tuple[str, tuple[str, ...]]
@@ -73,34 +64,3 @@ def slots(
             column -= 1
             before[row].insert(0, other[column])
     return [(there[n], tuple(before[n])) for n in range(rows)], tuple(before[rows])
-
-
-def vote(domain: Reading, others: Sequence[Reading], pronouncer: Pronouncer) -> Reading:
-    """The domain reading with what two others agree on against it; unchanged with fewer than two.
-
-    A word voted in gets the time of the word that it replaces, or a moment between two words.
-    """
-    if len(others) < 2 or not domain.words:
-        return domain
-    views = [slots(domain.words, reading.text.split(), pronouncer) for reading in others[:2]]
-    (first, first_end), (second, second_end) = views
-    words: list[Word] = []
-    for place, word in enumerate(domain.words):
-        words += _inserted(first[place][1], second[place][1], word.start_s)
-        one, two = first[place][0], second[place][0]
-        sure = word.confidence is not None and word.confidence >= SURE
-        if one and one == two and one != word.text and not sure:
-            word = word.model_copy(update={"text": one, "confidence": AGREED})
-        words.append(word)
-    words += _inserted(first_end, second_end, domain.words[-1].end_s)
-    if tuple(words) == domain.words:
-        return domain
-    return Reading(
-        listener=domain.listener, text=" ".join(word.text for word in words), words=tuple(words)
-    )
-
-
-def _inserted(one: tuple[str, ...], two: tuple[str, ...], moment: float) -> list[Word]:
-    if not one or one != two:
-        return []
-    return [Word(text=text, start_s=moment, end_s=moment, confidence=AGREED) for text in one]
