@@ -64,13 +64,14 @@ class Page:
         self.exam = exam
         self.told: list[tuple[float, ToPage]] = []
         self.sequence = exam.journal.next_sequence
-        exam.join(TAB, self._note)
+        self._hears = self._note  # one object, by which the tab is known
+        exam.join(TAB, self._hears)
         exam.message(TAB, Consent(agreed=True, version="bench"))
         exam.settled()
 
     def leave(self) -> None:
         """Closes the page."""
-        self.exam.tabs.leave(TAB, self._note)
+        self.exam.tabs.leave(TAB, self._hears)
 
     def _note(self, message: ToPage) -> None:
         self.told.append((time.perf_counter(), message))
@@ -210,6 +211,7 @@ def _session(clinic: Clinic, spoken: Samples, session_s: float) -> dict[str, Any
         lost += page.sequence - page.exam.journal.next_sequence
         examinations += 1
         page.leave()
+        clinic.close_deserted(0.0)  # as time would do where it is not so much faster
     return {
         "seconds": round(done),
         "examinations": examinations,

@@ -21,6 +21,7 @@ from dictate2exam.live.reading import Reader, Speech
 from dictate2exam.record.events import EVENTS_FILE
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript
+from dictate2exam.units import Seconds
 
 DESERTED_S = 10.0  # much longer than a tab takes to come back
 EXAM_ID = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}_[0-9]{6}_[0-9a-f]{4}")
@@ -95,7 +96,7 @@ class Clinic:
             raise InputError(f"There is no examination {exam[:40]!r} in {self.folder}.")
         with self._lock:
             if exam not in self._open:
-                self._close_deserted()
+                self._close_deserted(DESERTED_S)
                 examiner = Progress(Ledger(folder).entries).must_be_begun(folder).examiner
                 lexicon = pipeline.known_to(examiner, self.lexicon)
                 self._open[exam] = Examination(folder, lexicon, self.settings, self.hearer)
@@ -125,10 +126,14 @@ class Clinic:
             open_questions=len(exam.questions),
         )
 
-    def _close_deserted(self) -> None:
-        """Closes examinations that nobody looks at any more: they open again where they were."""
+    def close_deserted(self, after_s: Seconds) -> None:
+        """Closes examinations that nobody has looked at for so long: they open where they were."""
+        with self._lock:
+            self._close_deserted(after_s)
+
+    def _close_deserted(self, after_s: Seconds) -> None:
         for name, exam in list(self._open.items()):
-            if exam.tabs.deserted_s > DESERTED_S:
+            if exam.tabs.deserted_s > after_s:
                 del self._open[name]
                 exam.close()
 
