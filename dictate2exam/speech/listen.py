@@ -79,8 +79,11 @@ class Stage:
         if pauses and getattr(self.free, "needs_no_pause", False) and self._ahead.done():
             assert self.free is not None
             self._ahead = self._threads.submit(self.free.hear, samples)
-        self._following = self._followed(samples)
-        return self._following.hear(samples)
+        following = self._followed(samples)
+        if following is None:
+            following = Following(self.gate, self._follower.begin() if self._follower else None)
+            self._following = following
+        return following.hear(samples)
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         """One utterance of sound read by all; None when nobody heard a word.
@@ -93,11 +96,11 @@ class Stage:
         hearers = [hearer for hearer in (self.domain, self.second, self.free) if hearer]
         waits = [
             self._threads.submit(following.end_reading, samples)
-            if hearer is self._follower
+            if following and hearer is self._follower
             else self._threads.submit(hearer.hear, samples)
             for hearer in hearers
         ]
-        score = following.end_score(samples)
+        score = following.end_score(samples) if following else self.gate.score(samples)
         readings = [wait.result() for wait in waits]
         readings = [shift(reading, start_s) for reading in readings]
         judged = verdict(score, self.hearing.gate, snr_db)
@@ -130,13 +133,12 @@ class Stage:
             domain=judged,
         )
 
-    def _followed(self, samples: Samples) -> Following:
-        """What is being heard of this utterance, begun anew where it was another's."""
-        if self._following is not None and self._following.begins(samples):
-            return self._following
-        if self._following is not None:
+    def _followed(self, samples: Samples) -> Following | None:
+        """What is being heard of this utterance; another's is given up."""
+        if self._following is not None and not self._following.begins(samples):
             self._following.abandon()
-        return Following(self.gate, self._follower.begin() if self._follower else None)
+            self._following = None
+        return self._following
 
     def remember(self, name: str, signal: Signal) -> None:
         """Keeps how the sound of this examiner is, unless it was too noisy to tell."""
