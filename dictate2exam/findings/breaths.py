@@ -15,12 +15,21 @@ from dictate2exam.findings.vocabulary import Vocabulary
 LONGEST = 4  # words of an opening phrase
 
 
-def breaths(marks: list[Mark], vocabulary: Vocabulary) -> set[int]:
-    """Places of the marks that begin a sentence, the first one apart."""
+def breaths(
+    marks: list[Mark], vocabulary: Vocabulary, held: Collection[int] = frozenset()
+) -> set[int]:
+    """Places of the marks that begin a sentence, the first one apart.
+
+    `held` are the tokens at which talk of the past or of another person begins, which bare grades
+    do not end.
+    """
     found: set[int] = set()
     start = 0
     for at in range(1, len(marks)):
-        if _opens(marks, start, at, vocabulary):
+        talk = any(mark.start <= place < mark.end for mark in marks[start:at] for place in held)
+        if _opens(marks, start, at, vocabulary) or (
+            not talk and _reports(marks, start, at, vocabulary)
+        ):
             found.add(at)
             start = at
     return found
@@ -34,7 +43,7 @@ def _opens(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bo
         return False
     if any(phrase in cues["breath.not_before"] for phrase in ahead):
         return False
-    named = any(m.terms or m.has("bare") for m in said)
+    named = any(_names(m) for m in said)
     valued = any(_value(m) for m in said)
     complete = named and valued
     closed = _value(before) or before.has("side") or before.has("scale") or before.has("detail")
@@ -52,9 +61,55 @@ def _opens(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bo
     if any(phrase in cues["breath.opens_after_finding"] for phrase in ahead):
         return here.text != "no" or (at + 1 < len(marks) and bool(marks[at + 1].terms))
     if here.has("kind") and (before.number is not None or _names_first(said)):
-        # "Grade one power in the deltoid" goes on.
-        return at + 1 == len(marks) or not marks[at + 1].has("list.prepose")
-    return _names_first(said) and _next_pair(marks, at)
+        # "Grade one power in the deltoid" goes on, "light touch on the right" does not.
+        return not _preposed(marks, at + 1)
+    if _names_first(said):
+        return _next_pair(marks, at)
+    return before.terms != () and _next_clause(marks, at)
+
+
+def _reports(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bool:
+    """Whether names with bare grades follow, as only findings are said: "as hard as you can
+    biceps four triceps five". Talk puts a verb between them, and leaves no name or value open."""
+    cues = vocabulary.phrases.cues
+    said = marks[start:at]
+    if _binds(marks[at - 1], cues["breath.not_after"]) or marks[at - 1].has("side"):
+        return False
+    if _binds_on(said, cues["breath.supposed"]) or said[0].text in cues["breath.fronted"]:
+        return False
+    last = next((m for m in reversed(said) if _names(m) or _value(m)), None)
+    if last is not None and not (_value(last) and any(_names(m) for m in said)):
+        return False
+    pairs, place = 0, at
+    while (after := _pair_end(marks, place)) > place:
+        pairs, place = pairs + 1, after
+    ends = place == len(marks)
+    if not pairs or (not ends and _binds_on(marks[place : place + 2], cues["breath.holds"])):
+        return False
+    talked = _binds_on(said, cues["breath.holds"])
+    return pairs > 1 or (ends and not talked)
+
+
+def _pair_end(marks: list[Mark], at: int) -> int:
+    """The place after a name with its grade directly behind it, a side between them or not."""
+    if at >= len(marks) or not marks[at].terms:
+        return at
+    place = at + 1
+    while place < len(marks) and (marks[place].has("side.left") or marks[place].has("side.right")):
+        place += 1
+    return place + 1 if place < len(marks) and marks[place].number is not None else at
+
+
+def _preposed(marks: list[Mark], at: int) -> bool:
+    """Whether a preposition leads on to a name: "in the deltoid", but not "on the right"."""
+    if at >= len(marks) or not marks[at].has("list.prepose"):
+        return False
+    place = at
+    while place < len(marks) and (marks[place].light or marks[place].has("list.prepose")):
+        if marks[place].has("side"):
+            return False
+        place += 1
+    return not (place < len(marks) and marks[place].has("side"))
 
 
 def _turns(marks: list[Mark], at: int, words: Collection[str]) -> bool:
@@ -70,19 +125,36 @@ def _turns(marks: list[Mark], at: int, words: Collection[str]) -> bool:
 
 def _names_first(said: list[Mark]) -> bool:
     """Whether a name comes first and a value last: "deltoid four"."""
-    first = next((m for m in said if m.terms or m.has("bare") or _value(m)), None)
-    return first is not None and (bool(first.terms) or first.has("bare")) and _value(said[-1])
+    first = next((m for m in said if _names(m) or _value(m)), None)
+    return first is not None and _names(first) and _value(said[-1])
 
 
 def _next_pair(marks: list[Mark], at: int) -> bool:
-    """Whether a name with its own value follows: "... biceps five"."""
+    """Whether a name with its own value follows: "... biceps five"; parts may stand between:
+    "... pectoralis major clavicular part three"."""
     place = at
-    while place < len(marks) and marks[place].has("side"):
+    while place < len(marks) and (marks[place].has("side.left") or marks[place].has("side.right")):
         place += 1
-    if place >= len(marks) or not (marks[place].terms or marks[place].has("bare")):
+    if place >= len(marks) or not _names(marks[place]):
         return False
-    after = next((m for m in marks[place + 1 :] if m.terms or m.has("bare") or _value(m)), None)
-    return after is not None and _value(after)
+    for mark in marks[place + 1 :]:
+        if _value(mark):
+            return True
+        if _names(mark) and not mark.has("part"):
+            return False
+    return False
+
+
+def _next_clause(marks: list[Mark], at: int) -> bool:
+    """Whether a name opens a clause with its verb and value behind another name: "absent biceps
+    jerk triceps jerk is normal"."""
+    if not _names(marks[at]) or at + 2 >= len(marks) or not marks[at + 1].has("list.copula"):
+        return False
+    return marks[at + 1].text in {"is", "are", "was", "were"} and _value(marks[at + 2])
+
+
+def _names(mark: Mark) -> bool:
+    return bool(mark.terms) or mark.has("bare")
 
 
 def _phrases(marks: list[Mark], at: int) -> Iterator[str]:

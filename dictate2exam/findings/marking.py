@@ -11,6 +11,7 @@ from dictate2exam.text.numbers import is_number
 
 STOPS = frozenset(".;?!")
 PAUSES = frozenset(",:()")
+HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 
 
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
@@ -18,7 +19,7 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
     marks = _marks(doc, written, vocabulary)
     opened: set[int] = set()
     if not any(mark.has("pause") or mark.text in STOPS for mark in marks):
-        opened = breaths(marks, vocabulary)
+        opened = breaths(marks, vocabulary, _held(doc, written, vocabulary))
     groups: list[Sentence] = []
     current: list[Mark] = []
     for at, mark in enumerate(marks):
@@ -42,6 +43,17 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
     for group in groups:
         scope_tokens(group, found, vocabulary, written)
     return groups
+
+
+def _held(doc: Doc, written: Written, vocabulary: Vocabulary) -> set[int]:
+    """The tokens at which talk begins that the grades in it do not end."""
+    texts = [token.text for token in written.tokens]
+    return {
+        span.start
+        for span in doc.spans["scopes"]
+        for name, _ in vocabulary.scopes.get(tuple(texts[span.start : span.end]), ())
+        if name in HELD
+    }
 
 
 def _marks(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Mark]:

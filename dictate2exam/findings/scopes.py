@@ -67,9 +67,11 @@ def scope_tokens(
             continue
         if reach == "starting" and (
             not _starts_clause(marks, start)
-            or any(m.has("negation") and m.start <= start and end <= m.end for m in marks)
+            or any(m.has("negation.before") and m.start <= start and end <= m.end for m in marks)
         ):
             continue
+        if any(m.number and m.start < start and end <= m.end for m in marks):
+            continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
             continue
         if reach == "unsure":
@@ -261,7 +263,7 @@ def _first_finding(marks: list[Mark], end: int) -> int:
             return mark.start
         if not mark.terms or mark.terms[0].category == "place":
             continue
-        after = later[place + 1 : place + 3]
+        after = [m for m in later[place + 1 : place + 4] if not m.has("side")][:2]
         if after and (after[0].valued and not after[0].light):
             return mark.start
         if len(after) == 2 and after[0].has("list.copula") and after[1].valued:

@@ -49,12 +49,12 @@ def watch(line: Line, before: str) -> None:
             "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],), rule="side_turn"
         )
         return
-    if not _unstopped(line):
-        pass
-    elif turned and named:
+    if _unstopped(line):
         _ask_either_way(line, before, named)
-    else:
-        _ask_unborne(line, found)
+        if turned and not named:
+            _ask_other_arm(line, before)
+        elif not turned:
+            _ask_unborne(line, found)
     if state.turned is None:
         return
     if named and (heads or any(d.side_spoken or d.side_local for d in found)):
@@ -84,33 +84,48 @@ def _unstopped(line: Line) -> bool:
 
 
 def _ask_either_way(line: Line, before: str, named: list[Mark]) -> None:
-    """Asks where the side that turns stands between two findings and may belong to either:
+    """Asks where a side that turns stands between two findings and may belong to either:
     "biceps five on the left triceps four"."""
-    state = line.state
-    mark = next((m for m in named if m.has(f"side.{state.side}")), None)
-    if mark is None or _answered_in_turn(line, mark):
-        return
-    at = line.marks.index(mark)
-    earlier = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
-    earlier = [d for d in earlier if _before(line, d, at)]
-    later = [d for d in state.sentence_drafts if not (d.gone or d in earlier)]
-    later = [d for d in later if _after(line, d, at) and d.side == state.side]
-    if not earlier or not later:
-        return
-    said = mark.written.heard(line.marks[0].start, line.marks[-1].end - 1).text
-    state.doubts.append(
-        Doubtful(
-            "side",
-            True,
-            f'"{said}": is {earlier[0].term.label} of the {state.side} side, or was the {before} '
-            f"meant and only what follows is of the {state.side}?",
-            earlier[0].item,
-            earlier[0].side,
-            (state.side, before),
-            earlier,
-            (mark,),
-            rule="side_either_way",
+    state, side = line.state, before
+    for mark in named:
+        turned_from, side = side, _side_of(mark)
+        taken = any(m is mark for _, m in state.spoken_sides)
+        if turned_from != OPPOSITE[side] or not taken or _answered_in_turn(line, mark):
+            continue
+        at = line.marks.index(mark)
+        here = [d for d in state.sentence_drafts if not d.gone and d.side == side]
+        earlier = [d for d in here if _before(line, d, at)]
+        if not earlier or not any(_after(line, d, at) for d in here if d not in earlier):
+            continue
+        said = mark.written.heard(line.marks[0].start, line.marks[-1].end - 1).text
+        state.doubts.append(
+            Doubtful(
+                "side",
+                True,
+                f'"{said}": is {earlier[0].term.label} of the {side} side, or was the '
+                f"{turned_from} meant and only what follows is of the {side}?",
+                earlier[0].item,
+                earlier[0].side,
+                (side, turned_from),
+                earlier,
+                (mark,),
+                rule="side_either_way",
+            )
         )
+
+
+def _ask_other_arm(line: Line, before: str) -> None:
+    """Asks where "the other arm" stands among other words, which may have spoken of it in passing:
+    "where ten is your other hand thumb two"."""
+    state = line.state
+    mark = next((m for m in line.marks if m.has("side.other")), None)
+    if mark is None or not line.marks[0].start:
+        return
+    said = mark.written.utterance.text
+    question = f'"{said}": is it the {state.side} side from here on, or still the {before}?'
+    sides = (state.side, before)
+    state.turned = Doubtful(
+        "side", True, question, "", "none", sides, [], (mark,), rule="side_turn"
     )
 
 

@@ -28,6 +28,16 @@ def parts(text: str) -> list[str]:
         ),
         ("deltoid four reflexes biceps absent", ["deltoid 4", "reflexes biceps absent"]),
         ("c eight is one on the right its two", ["c8 is 1", "on the right its 2"]),
+        (
+            "if it were the cord id expect more biceps three triceps four",
+            ["if it were the cord id expect more biceps 3 triceps 4"],
+        ),
+        ("push as hard as you can deltoid three", ["push as hard as you can", "deltoid 3"]),
+        (
+            "absent biceps jerk triceps jerk is normal",
+            ["absent biceps jerk", "triceps jerk is normal"],
+        ),
+        ("triceps five on both sides biceps four", ["triceps 5 on both sides biceps 4"]),
     ],
 )
 def test_a_complete_finding_ends_its_sentence(text: str, expected: list[str]) -> None:
