@@ -2,6 +2,7 @@
 
 from copy import copy
 from dataclasses import dataclass, field
+from typing import Any
 
 from dictate2exam.findings.claims import Claim, Context
 from dictate2exam.findings.marks import Mark, Sentence
@@ -127,25 +128,54 @@ class State:
         return self.index.get(item, [])
 
     def clone(self) -> "State":
-        """A copy that can be read on without touching this one's lists."""
+        """A copy that can be read on without touching anything of this one.
+
+        What waits, and what a correction could withdraw, is copied; it makes drafts of its own.
+        """
         twin = copy(self)
         twin.context = copy(self.context)
         twin.turned = None
-        for name in (
-            "open",
-            "chain",
-            "last",
-            "last_subjects",
-            "sentence_drafts",
-            "doubts",
-            "withdrawing",
-            "recalled",
-            "spoken_sides",
-            "kept_details",
-        ):
-            setattr(twin, name, list(getattr(self, name)))
-        twin.drafts, twin.read = [], []
+        copied = _Copies()
+        for name in ("last", "sentence_drafts", "withdrawing"):
+            setattr(twin, name, [copied.draft(draft) for draft in getattr(self, name)])
+        for name in ("open", "chain", "last_subjects", "recalled"):
+            setattr(twin, name, [copied.subject(subject) for subject in getattr(self, name)])
+        if self.instructed is not None:
+            twin.instructed = copied.subject(self.instructed)
+        twin.doubts = [copied.doubt(doubt) for doubt in self.doubts]
+        if self.millimetres is not None:
+            since, mark, doubt = self.millimetres
+            twin.millimetres = since, mark, copied.doubt(doubt)
+        twin.spoken_sides, twin.kept_details = list(self.spoken_sides), list(self.kept_details)
+        twin.drafts, twin.read, twin.overheard = [], [], []
         twin.index, twin.indexed = {}, 0
+        return twin
+
+
+class _Copies:
+    """Copies of drafts, subjects and doubts, one of each however often it is met."""
+
+    def __init__(self) -> None:
+        self._made: dict[int, Any] = {}
+
+    def draft(self, draft: Draft) -> Draft:
+        twin: Draft | None = self._made.get(id(draft))
+        if twin is None:
+            twin = self._made[id(draft)] = copy(draft)
+            twin.marks, twin.detail = list(draft.marks), dict(draft.detail)
+            if draft.corrects is not None:
+                twin.corrects = self.draft(draft.corrects)
+        return twin
+
+    def subject(self, subject: Subject) -> Subject:
+        twin: Subject = self._made.setdefault(id(subject), copy(subject))
+        return twin
+
+    def doubt(self, doubt: Doubtful) -> Doubtful:
+        twin: Doubtful | None = self._made.get(id(doubt))
+        if twin is None:
+            twin = self._made[id(doubt)] = copy(doubt)
+            twin.drafts = [self.draft(draft) for draft in doubt.drafts]
         return twin
 
 
