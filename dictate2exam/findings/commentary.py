@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from dictate2exam.findings.marks import Sentence
+from dictate2exam.findings.marking import sentences
+from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.speech.model import Utterance
@@ -10,8 +11,37 @@ from dictate2exam.speech.model import Utterance
 # What is kept of a person and changes no location: not worth a question of its own.
 HARMLESS = frozenset({"context.dominant_hand", "context.mechanism", "context.associated_injury"})
 SHORT_ANSWER = 4
+# Utterances of names and values alone have so many words at most.
+MOST_PLAIN = 14
+FOUND = frozenset({"muscle", "movement", "level", "sign", "reflex", "pulse", "bulk", "percussion"})
+BESIDE = ("side", "detail", "scale", "negation")
 # Share of the confidence left where the gate could not tell examination from talk.
 UNSURE = 0.8
+
+
+def is_plain(utterance: Utterance, pipeline: Pipeline) -> bool:
+    """Whether words that sound like talk are names and values alone, as only findings are said.
+
+    "Triceps five" is, "biceps curls, three sets of five" is not. They are read, and asked about,
+    since a listener may write such words into talk.
+    """
+    if len(utterance.words) > MOST_PLAIN or utterance.speaker == "patient":
+        return False
+    written = pipeline.vocabulary.normaliser.write(utterance)
+    if not written.tokens:
+        return False
+    found = sentences(pipeline.mark(written), written, pipeline.vocabulary)
+    marks = [mark for sentence in found for mark in sentence.marks]
+    return (
+        any(mark.terms and mark.terms[0].category in FOUND for mark in marks)
+        and not any(sentence.asked for sentence in found)
+        and all(_is_finding_word(mark) for mark in marks)
+    )
+
+
+def _is_finding_word(mark: Mark) -> bool:
+    known = mark.terms or mark.valued or mark.light or any(mark.has(role) for role in BESIDE)
+    return bool(known) and not mark.scope and not mark.has("homophone")
 
 
 def note_commentary(

@@ -2,7 +2,12 @@
 
 from collections.abc import Callable
 
-from dictate2exam.findings.commentary import ask_if_examination, ask_if_meant, note_commentary
+from dictate2exam.findings.commentary import (
+    ask_if_examination,
+    ask_if_meant,
+    is_plain,
+    note_commentary,
+)
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.joining import join, part
@@ -57,14 +62,15 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
     state = State(default_side="" if settings.side == "none" else settings.side)
     utterances = join(transcript.utterances, pipeline.vocabulary)
     for utterance in utterances:
-        if utterance.domain == "talk":
+        plain = utterance.domain == "talk" and is_plain(utterance, pipeline)
+        if utterance.domain == "talk" and not plain:
             note_commentary(utterance, state, pipeline, read_utterance)
             continue
         before = state.clone() if len(utterance.readings) > 1 else None
         first = len(state.drafts)
         read_utterance(utterance, state, pipeline)
         made = state.drafts[first:]
-        if utterance.domain == "unsure":
+        if utterance.domain == "unsure" or plain:
             ask_if_examination(utterance, made, state)
         if before is not None:
             overhear = _overhearing(utterance, state)

@@ -6,7 +6,7 @@ where the first ends on a word that asks for more, or the second begins with one
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.model import Extraction
@@ -25,6 +25,10 @@ HEAD = 3
 # A place alone ("in the right hand") has so many words at most.
 MOST_OF_PLACE = 5
 SIDES = frozenset({"left", "right"})
+ALTERNATIVE = frozenset({"or", "nor"})
+DENYING = frozenset({"no", "not", "without", "neither"})
+# Names that go on with a denial are so many words at most.
+MOST_NAMES = 10
 
 
 class Joined(Utterance):
@@ -113,6 +117,8 @@ def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary) 
         return before != "" and before not in cues["breath.short_answer"]
     if any(phrase in cues["breath.goes_on"] for phrase in opens):
         return True
+    if _more_denied(tail, head, cues):
+        return True
     if head[0] in {"and", "but"} and len(head) > 1:
         return head[1] in cues["breath.verb"]
     if head[0] == "that":
@@ -121,6 +127,16 @@ def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary) 
     if head[0] in places:
         return _places(tail, head, vocabulary)
     return last in places and head[0] in determiners
+
+
+def _more_denied(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
+    """Whether names alone go on with a denial: "no wasting of deltoid | supraspinatus or teres"."""
+    return (
+        bool(ALTERNATIVE & set(head[1:]))
+        and len(head) <= MOST_NAMES
+        and bool(DENYING & set(tail))
+        and not any(word in cues["breath.verb"] or word in DENYING for word in head)
+    )
 
 
 def _places(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:

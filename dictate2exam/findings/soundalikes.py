@@ -14,20 +14,25 @@ AFTER_COPULA = frozenset({"not"})
 # Words that "and" does not follow unless they were numbers: "biceps was for and triceps five".
 NEVER_JOINING = frozenset({"for", "fore", "tree", "free", "sex", "sick"})
 
+ARTICLES = frozenset({"the", "his", "her"})
+COPULAS = ("is ", "was ", "are ", "were ")
+
 
 def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "biceps for" at the end of what is said, or before the next term, is biceps four."""
     table = vocabulary.phrases.numbers.homophones
     for at, mark in enumerate(marks):
-        text = mark.text.removeprefix("is ")
+        text = _without_copula(mark.text)
         if text not in table or mark.number or mark.terms:
             continue
         owner = at - 1
-        while owner > 0 and marks[owner].has("list.copula") and not marks[owner].terms:
+        while owner > 0 and not marks[owner].terms and _links(marks[owner]):
             owner -= 1
         before = marks[owner] if at else None
         following = at + 1
         if text in AFTER_COPULA | NEVER_JOINING and _text(marks, following) == "and":
+            following += 1
+        if text in AFTER_COPULA and _text(marks, following) in ARTICLES:
             following += 1
         after = marks[following] if following < len(marks) else None
         if before is None or not before.terms:
@@ -59,6 +64,15 @@ def _says_also(marks: list[Mark], owner: int) -> bool:
     graded = [place for place, m in enumerate(before) if m.number is not None]
     between = before[graded[-1] + 1 :] if graded else []
     return any(m.has("pause") or m.text == "and" for m in between)
+
+
+def _without_copula(text: str) -> str:
+    """ "Was not" is one negation; heard of a grade it is "was nought"."""
+    return next((text.removeprefix(word) for word in COPULAS if text.startswith(word)), text)
+
+
+def _links(mark: Mark) -> bool:
+    return mark.has("list.copula") or mark.has("list.all")
 
 
 def _text(marks: list[Mark], at: int) -> str:

@@ -76,7 +76,7 @@ def test_a_hardly_heard_value_is_asked() -> None:
 
 
 def test_talk_with_a_clear_finding_in_it_is_only_asked_about() -> None:
-    result = run(heard("biceps four", domain="talk"))
+    result = run(heard("well I never biceps four", domain="talk"))
     assert result.findings == ()
     assert [q.kind for q in result.questions] == ["commentary"]
 

@@ -46,3 +46,52 @@ def test_a_withdrawal_in_talk_takes_nothing_back() -> None:
     made = extract(said, LEXICON, Settings())
     assert [(f.item, f.value) for f in made.findings] == [("power.biceps_brachii", "4")]
     assert made.withdrawn == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "item", "value"),
+    [
+        ("triceps five", "power.triceps_brachii", "5"),
+        ("radial pulse weak", "pulse.radial", "reduced"),
+        ("deltoid was four limited by pain", "power.deltoid", "4"),
+    ],
+)
+def test_names_and_values_alone_are_read_and_asked_about_where_the_gate_says_talk(
+    text: str, item: str, value: str
+) -> None:
+    made = extract(spoken((text, "", "talk")), LEXICON, Settings(side="left"))
+    assert [(f.item, f.value) for f in made.findings] == [(item, value)]
+    assert [(q.kind, q.rule) for q in made.questions] == [("commentary", "may_be_talk")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["biceps curls three sets of five", "are you free at four for triceps", "the five of them",
+     "how was the deltoid", "the deltoid's a lazy muscle at four"],
+)  # fmt: skip
+def test_what_else_sounds_like_talk_gives_nothing(text: str) -> None:
+    assert extract(spoken((text, "", "talk")), LEXICON, Settings(side="left")).findings == ()
+
+
+def test_names_alone_go_on_with_a_denial() -> None:
+    said = spoken(("there was no wasting of deltoid", "", "examination"),
+                  ("supraspinatus or infraspinatus", "", "examination"))  # fmt: skip
+    near = said.utterances[1].model_copy(update={"start_s": said.utterances[0].end_s + 1})
+    said = said.model_copy(update={"utterances": (said.utterances[0], near)})
+    made = extract(said, LEXICON, Settings(side="left"))
+    assert [(f.item, f.value) for f in made.findings] == [
+        (f"wasting.{muscle}", "absent") for muscle in ("deltoid", "supraspinatus", "infraspinatus")
+    ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["biceps was not brachialis was nought", "biceps is not and brachialis is nought",
+     "biceps and brachialis were both not"],
+)  # fmt: skip
+def test_a_nought_heard_as_not_is_taken_and_asked(text: str) -> None:
+    made = extract(spoken((text, "", "examination")), LEXICON, Settings(side="left"))
+    assert [(f.item, f.value) for f in made.findings] == [
+        ("power.biceps_brachii", "0"), ("power.brachialis", "0"),
+    ]  # fmt: skip
+    assert [q.rule for q in made.questions] == ["doubtful_word"]
