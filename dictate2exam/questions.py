@@ -45,6 +45,7 @@ DoubtRule = Literal[
     "range_or_scores",
     "no_value",
     "no_result",
+    "unheeded_denial",
     "ability_without_grade",
     "out_of_scale",
     "power_or_sensation",

@@ -20,6 +20,7 @@ from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import expand_ranges, share_words
+from dictate2exam.findings.unheeded import heed
 from dictate2exam.findings.unread import ask_unread
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
@@ -40,6 +41,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
+        heed(sentence, state, vocabulary)
         state.read.append(sentence)
         ask_if_meant(sentence, state)
 

@@ -143,6 +143,13 @@ def _scope(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> S
     return Scope(name=name, **full)
 
 
+def _written_out(cues: dict[str, Words], classes: dict[str, list[str]]) -> dict[str, Words]:
+    return {
+        name: tuple(said for word in words for said in _said(word, classes))
+        for name, words in cues.items()
+    }
+
+
 def _said(phrase: str, classes: dict[str, list[str]]) -> list[str]:
     before, opened, rest = phrase.partition("<")
     if not opened:
@@ -206,11 +213,12 @@ def read_phrases(folder: Path) -> Phrases:
         file = "cues.toml"
         cues = read_toml(base / file)
         level_sets = {name: tuple(ids) for name, ids in cues.pop("level_sets").items()}
+        classes = cues.pop("class")
         return Phrases(
             values=values,
             predicates=predicates,
             numbers=numbers,
-            cues=_flatten(cues),
+            cues=_written_out(_flatten(cues), classes),
             scopes=scopes,
             mood=_flatten(talk["mood"]),
             ordinary=_ordinary(base / "ordinary.txt"),

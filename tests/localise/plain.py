@@ -415,6 +415,8 @@ class Plain:
 
     def doubted(self, chance):
         """A chance whose log odds are divided by the reserve of signs."""
+        if chance in (0, 1):
+            return chance
         odds = math.log(chance / (1 - chance)) / self.m["signs"]["reserve"]
         return 1 / (1 + math.exp(-odds))
 
