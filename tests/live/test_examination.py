@@ -99,12 +99,12 @@ class Doubting(Scripted):
 
     def read(self, samples: Samples, index: int, start_s: float, snr_db: float) -> Utterance | None:
         heard = super().read(samples, index, start_s, snr_db)
-        talk = heard is not None and heard.text.startswith("triceps")
+        talk = heard is not None and "triceps" in heard.text
         return heard.model_copy(update={"domain": "talk"}) if heard and talk else heard
 
 
 def test_words_that_were_only_asked_about_are_what_is_taken_back(place: Path) -> None:
-    texts = (*TEXTS, "page take that back")
+    texts = (*TEXTS[:2], "well i never triceps five", "page take that back")
     tab = agreed(Tab(clinic_of(place, Doubting(texts))))
     tab.sound(frames_of(sound_of(len(texts))))
     tab.until(lambda: bool(tab.all(Done)))
