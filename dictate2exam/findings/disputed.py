@@ -1,13 +1,11 @@
 """What two readings of an utterance disagree in, and whether a finding hangs on it."""
 
-from collections.abc import Mapping
 from difflib import SequenceMatcher
 
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Draft
 from dictate2exam.speech.model import Utterance
 
-FURTHER = frozenset({"nothing", "cannot"})
 # A word that differs so many words before a finding's own may deny it: "can't hear a bruit".
 REACH = 3
 SIDES = frozenset({"left", "right"})
@@ -76,10 +74,3 @@ def _plain(utterance: Utterance) -> list[str]:
     """The words without what no listener hears."""
     words = (word.text.lower().strip(".,;:?!").removesuffix("'s") for word in utterance.words)
     return [word.replace("'", "") for word in words]
-
-
-def denying_words(cues: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
-    """Single words that deny what follows them: "no", "not", "cant"."""
-    words = {word for phrase in cues["negation.before"] for word in phrase.split()[:2]}
-    alone = {phrase for phrase in cues["negation.before"] if " " not in phrase}
-    return frozenset(alone | {word for word in words if word.endswith("nt")} | FURTHER)

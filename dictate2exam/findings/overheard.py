@@ -17,8 +17,6 @@ from dictate2exam.speech.model import Utterance
 # at 10 dB (923 and 630 findings): of those whose value was taken and unused, 10 of 14 were missed;
 # whose name was, 6 of 8; a part of either, 2 of 3; nothing, 2 of 16.
 VALUE_TAKEN, NAME_TAKEN, PART_TAKEN, NONE_TAKEN = 0.75, 0.65, 0.45, 0.2
-# The listener that gives the words has heard it too, but was outvoted.
-OUTVOTED = 0.2
 # Sites of percussion are read out of few words.
 EASILY_READ = 0.35
 
@@ -70,9 +68,6 @@ def _weigh(draft: Draft, utterance: Utterance, heard: Utterance, used: set[int])
         score = PART_TAKEN
     else:
         score = NONE_TAKEN
-    listeners = {reading.listener for reading in utterance.readings if reading.text == heard.text}
-    if score and "neural" in listeners:
-        score += OUTVOTED
     if score and draft.item.startswith("sign.percussion."):
         score -= EASILY_READ
     return Overheard(draft, utterance, heard.text, tuple(place), max(0.0, min(1.0, score)))

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from dictate2exam.findings.disputed import Dispute, denying_words
+from dictate2exam.findings.disputed import Dispute
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
@@ -34,7 +34,7 @@ def compare_readings(
     read: Callable[[Utterance, State, Pipeline], None],
 ) -> None:
     """Asks where another listener heard another value or side of the same item."""
-    denials = denying_words(pipeline.vocabulary.phrases.cues)
+    denials = pipeline.vocabulary.denials
     said = [word.text for word in utterance.words]
     for reading in utterance.readings:
         if reading.text.split() == said or not reading.text.strip():

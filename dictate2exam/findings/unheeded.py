@@ -4,12 +4,10 @@
 present after a negated verb in its own clause was most probably denied.
 """
 
-from dictate2exam.findings.disputed import denying_words
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.state import Doubtful, State
 from dictate2exam.findings.vocabulary import Vocabulary
 
-TURNED = {"present": "absent"}
 DENIED = ("sign.", "wasting.", "posture.")
 # What comes between takes the denial: "he can't lift it, but there is winging".
 BREAKS = frozenset(
@@ -21,15 +19,14 @@ BREAKS = frozenset(
 
 def heed(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     """Turns findings that a denial in their own clause did not reach, under a question."""
-    denials = denying_words(vocabulary.phrases.cues)
     for draft in state.sentence_drafts:
-        if draft.gone or not draft.item.startswith(DENIED) or draft.value not in TURNED:
+        if draft.gone or not draft.item.startswith(DENIED) or draft.value != "present":
             continue
         own = [at for at, mark in enumerate(sentence.marks) if any(mark is m for m in draft.marks)]
-        denial = _before(sentence.marks, own, denials) if own else None
+        denial = _before(sentence.marks, own, vocabulary.denials) if own else None
         if denial is None:
             continue
-        draft.value = TURNED[draft.value]
+        draft.value = "absent"
         said = " ".join(mark.text for mark in sentence.marks[denial : own[-1] + 1])
         state.doubts.append(
             Doubtful(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.phrases import Phrases, Predicate, ValueWord, read_phrases
@@ -14,6 +15,8 @@ Form = tuple[str, ...]
 BARE_KINDS = ("reflex", "conduction")
 # Lists that are looked up where a word stands; they give it no role.
 READ = ("not_side.", "answer.tag", "side.both_of_one", "breath.")
+# Single words that deny, beside those of the lists.
+DENY_TOO = frozenset({"nothing", "cannot"})
 # How far words that open talk may reach.
 REACHES = (
     "forward",
@@ -55,6 +58,14 @@ class Vocabulary:
     heads: dict[str, str] = field(default_factory=dict)
     places: frozenset[str] = frozenset()
     groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def denials(self) -> frozenset[str]:
+        """Single words that deny what follows them: "no", "not", "cant"."""
+        phrases = self.phrases.cues["negation.before"]
+        words = {word for phrase in phrases for word in phrase.split()[:2]}
+        alone = {phrase for phrase in phrases if " " not in phrase}
+        return frozenset(alone | {word for word in words if word.endswith("nt")} | DENY_TOO)
 
 
 def _abbreviations(texts: Iterable[str]) -> frozenset[str]:
