@@ -118,6 +118,8 @@ class SoundTable:
         best = np.zeros(self.size, np.float32)
         for way in self.phonetics.ways(heard, HEARD_WAYS):
             rows = self._near(self.phonetics.coded(way))
+            if not len(rows):  # nothing among the phrases can be said, as a lone "+" cannot
+                continue
             lengths = np.maximum(self.lengths[rows], len(way))
             like = 1.0 - self._distances(way, rows) / lengths
             np.maximum.at(best, self.owners[rows], np.clip(like, 0.0, 1.0))

@@ -36,3 +36,8 @@ def test_word_boundaries_do_not_matter() -> None:
 def test_only_the_same_word_is_wholly_alike() -> None:
     assert PHONETICS.likeness(["deltoid"], ["deltoid"]) == 1.0
     assert PHONETICS.likeness(["deltoid"], ["trapezius"]) < 0.6
+
+
+def test_what_cannot_be_said_is_like_nothing() -> None:
+    assert PHONETICS.likeness(["deltoid"], ["+"]) == 0.0
+    assert PHONETICS.likeness(["+"], ["deltoid"]) == 0.0
