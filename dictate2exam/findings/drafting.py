@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings import excursions
 from dictate2exam.findings.claims import Claim, Reading
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
@@ -199,6 +200,7 @@ def _drafts(
     from dictate2exam.findings.superseding import settle
 
     state = line.state
+    excursions.come_back(line, subject, reading.item, only)
     sides, spoken, local = sides_of(state, subject, only)
     made: list[Draft] = []
     _forget_worded(state, reading.item)

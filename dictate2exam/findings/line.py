@@ -55,6 +55,7 @@ class Line:
         self.prefix_side = ""
         self.prefix_last = -1
         self.side_doubt: Doubtful | None = None
+        self.denied_sides: set[int] = set()
         self.withdraw_named = False
 
     # -- looking around ------------------------------------------------------------------

@@ -1,9 +1,12 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
 from dictate2exam.findings import (
+    contrasts,
     correction_words,
     corrections,
+    excursions,
     percussion,
+    references,
     side_changes,
     side_words,
     sides,
@@ -55,6 +58,8 @@ def read_sentence(
         line.percussion.active = True
     leave_reflexes(line)
     name_bare(line, 0, state.context.topic)
+    references.set_aside(line)
+    contrasts.note(line)
     side_words.name_both(line)
     name_none(line)
     name_instructed(line)
@@ -65,6 +70,7 @@ def read_sentence(
         at = _read_mark(line, at)
     _finish(line)
     turning.watch(line, side_before)
+    excursions.leave(line, side_before)
 
 
 def _read_mark(line: Line, at: int) -> int:

@@ -33,6 +33,8 @@ def meaning(line: Line, at: int) -> str:
         if mark.has(f"side.{name}"):
             return "" if _is_talk(line, at, name) else name
     main = state.side if state.side in OPPOSITE else _first_side(state)
+    if mark.has("side.bad") and line.speaker != "patient" and mark.scope != "question":
+        return state.excursion.main if state.excursion is not None else ""
     if mark.has("side.other") or mark.has("side.good"):
         if line.speaker == "patient" or mark.scope == "question":
             return ""

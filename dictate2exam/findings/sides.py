@@ -5,6 +5,7 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings import contrasts
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_changes import corrects_side, late, note_spoken, set_late
@@ -32,6 +33,8 @@ def read(line: Line, at: int) -> int:
         return at + 1
     turned = mark.has("side.other") or mark.has("side.good")
     if turned and not _turns_over(line, at):
+        return at + 1
+    if contrasts.deny(line, at, side):
         return at + 1
     if mark.text == "other hand" and _contrasts(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')

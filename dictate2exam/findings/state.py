@@ -73,6 +73,21 @@ class Subject:
     naming: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Excursion:
+    """A look at the other side: the side examined, the other, the sentence that turned to it, the
+    items graded before on the side examined, the word of side, whether findings came with that
+    word, and how many there were."""
+
+    main: str
+    side: str
+    sentence: int
+    graded: frozenset[str]
+    mark: Mark
+    spoken: bool
+    count: int = 0
+
+
 @dataclass
 class State:
     """Everything carried from sentence to sentence."""
@@ -101,6 +116,7 @@ class State:
     stray: int = 0
     pair_side: str = ""
     turned: Doubtful | None = None
+    excursion: Excursion | None = None
     instructed: Subject | None = None
     everything: Claim | None = None
     whole: Term | None = None

@@ -1,0 +1,107 @@
+"""There on one side and denied of the other: "winging on the right, but not on the left"."""
+
+from __future__ import annotations
+
+from copy import copy
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import Draft
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+LIGHT = frozenset({"list.light"})
+# Categories of terms that are present or absent.
+YES_OR_NO = frozenset({"sign", "posture", "percussion"})
+# So many words at most deny.
+MOST = 8
+PRESENT, ABSENT = "present", "absent"
+
+
+def note(line: Line) -> None:
+    """Notes, before a sentence is read, which of its sides are denied, so that the words that deny
+    are read as nothing else."""
+    for at, mark in enumerate(line.marks):
+        if not (mark.has("side.left") or mark.has("side.right")):
+            continue
+        low = _denied_from(line, at)
+        said = _said_before(line, low) and (_sided(line, low, mark) or _ends(line, at))
+        if low < at and _closes(line, at) and said:
+            line.denied_sides.add(at)
+            for word in line.marks[low:at]:
+                word.roles, word.values, word.predicates = LIGHT, (), ()
+
+
+def _sided(line: Line, low: int, mark: Mark) -> bool:
+    """Whether the sentence named the other side before."""
+    other = "side.right" if mark.has("side.left") else "side.left"
+    return any(m.has(other) for m in line.marks[:low])
+
+
+def _ends(line: Line, at: int) -> bool:
+    return not any(m.terms or m.valued or m.has("side") for m in line.marks[at + 1 :])
+
+
+def _said_before(line: Line, low: int) -> bool:
+    """Whether something that is there or not, and has no other value, was said before."""
+    before = line.marks[:low]
+    if not any(m.terms for m in before):
+        return any(map(_there, line.state.last))
+    named = any(t.category in YES_OR_NO for m in before for t in m.terms)
+    wasted = any(m.predicates for m in before)
+    return (named or wasted) and not any(m.number for m in before)
+
+
+def deny(line: Line, at: int, side: str) -> bool:
+    """Reads a denial for `side` of what was just said to be there on the other; True if it was."""
+    if side not in OPPOSITE or at not in line.denied_sides:
+        return False
+    state, mark = line.state, line.marks[at]
+    if any(s.naming and s.sentence == state.sentence for s in state.open):
+        flush_naming(line)
+    there = [d for d in line.group or state.last if _there(d) and d.side == OPPOSITE[side]]
+    if not there or state.sentence - there[-1].sentence > 1:
+        return False
+    for draft in there:
+        twin = copy(draft)
+        twin.side, twin.value = OPPOSITE[OPPOSITE[side]], ABSENT
+        twin.side_spoken = twin.side_local = True
+        twin.marks, twin.detail = [*draft.marks, mark], {}
+        twin.rule, twin.sentence, twin.corrects = "denied of the other side", state.sentence, None
+        state.drafts.append(twin)
+        state.sentence_drafts.append(twin)
+    return True
+
+
+def _there(draft: Draft) -> bool:
+    return draft.value == PRESENT and not draft.gone
+
+
+def _denied_from(line: Line, at: int) -> int:
+    """Where the words begin that only deny, before the side at `at`; `at` where there are none."""
+    cues = line.vocabulary.phrases.cues
+    lead, tail = set(cues["contrast.lead"]), set(cues["contrast.tail"])
+    low = at
+    while low and not (line.marks[low - 1].has("pause") or line.marks[low - 1].has("side")):
+        if line.marks[low - 1].terms or at - low > MOST:
+            break
+        low -= 1
+    said = [word for mark in line.marks[low:at] for word in mark.text.split()]
+    while said and said[0] in lead:
+        said = said[1:]
+    while said and said[-1] in tail:
+        said = said[:-1]
+    return low if " ".join(said) in cues["contrast.none"] else at
+
+
+def _closes(line: Line, at: int) -> bool:
+    """Whether nothing of the same clause follows that the side could be of."""
+    for mark in line.marks[at + 1 :]:
+        if mark.has("pause") or mark.text in {"and", "but"}:
+            return True
+        if mark.terms or mark.valued:
+            return False
+    return True

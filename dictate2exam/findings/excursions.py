@@ -1,0 +1,94 @@
+"""A short look at the other side for comparison ends where it turns to what it was not compared
+with: after "left triceps five" among findings of the right arm, "lats four" is of the right again.
+
+Only what was graded on the examined side before, or is normal, counts as compared; a finding of
+the other side that was never graded on this one makes it no excursion, and the side carries on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.state import Doubtful, Draft, Excursion, Subject, heard_text
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+SIDES = {"left", "right"}
+NORMAL = frozenset({"5", "10", "normal", "full", "absent"})
+# So many findings of one side make it the side examined, and what is normal on the other a look.
+SETTLED = 4
+# So many of the other are a comparison; more may be an arm examined for itself.
+SHORT = 3
+
+
+def leave(line: Line, before: str) -> None:
+    """Notes, at the end of a sentence, that the side turned away from the one examined."""
+    state = line.state
+    away = state.excursion
+    if away is not None and state.side != away.side:
+        state.excursion = away = None
+    if away is not None:
+        found = [d for d in state.sentence_drafts if not d.gone and d.side == away.side]
+        spoken = away.spoken or any(d.side_local for d in found)
+        state.excursion = _with(replace(away, spoken=spoken), found)
+        return
+    if {before, state.side} != SIDES:
+        return
+    graded = frozenset(d.item for d in state.drafts if d.side == before and not d.gone)
+    others = sum(d.side == state.side and not d.gone for d in state.drafts)
+    found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
+    if others - len(found) > len(graded):
+        return
+    named = [m for m in line.marks if m.has("side")]
+    if not named:
+        return
+    start = Excursion(before, state.side, state.sentence, graded, named[-1], bool(found))
+    state.excursion = _with(start, found)
+
+
+def _with(away: Excursion, found: list[Draft]) -> Excursion | None:
+    """The excursion with more findings; None where one of them makes it none."""
+    if not all(_compared(away, d) for d in found):
+        return None
+    return replace(away, count=away.count + len(found))
+
+
+def _compared(away: Excursion, draft: Draft) -> bool:
+    settled = len(away.graded) >= SETTLED
+    return known(away, draft.item) or (settled and draft.value in NORMAL)
+
+
+def known(away: Excursion, item: str) -> bool:
+    """Whether an item, a part or a whole of it, was graded on the examined side."""
+    return any(item.startswith(other) or other.startswith(item) for other in away.graded)
+
+
+def come_back(line: Line, subject: Subject, item: str, only: str) -> None:
+    """Turns back to the examined side before a finding that only it can be of."""
+    state = line.state
+    away = state.excursion
+    if away is None or only or subject.side or state.side != away.side:
+        return
+    if state.sentence <= away.sentence or known(away, item) or not away.count:
+        return
+    state.excursion = None
+    if any(m.has("side") for m in line.marks):
+        return
+    if away.spoken and away.count <= SHORT:
+        state.side = away.main
+        return
+    said = heard_text(away.mark)
+    question = f'"{said}": is what follows still of the {away.side} side, or of the {away.main}?'
+    state.turned = Doubtful(
+        "side",
+        True,
+        question,
+        "",
+        "none",
+        (away.main, away.side),
+        [],
+        (away.mark,),
+        rule="side_turn",
+    )
