@@ -131,7 +131,7 @@ def test_natural_utterances_are_heard_better_than_by_templates_alone() -> None:
     both = [(templates, 0.5), (natural, 0.5)]
     alone = coverage([(templates, 1.0)], held)
     assert coverage(both, held)["perplexity"] < 0.8 * alone["perplexity"]
-    assert coverage(both, held)["unknown_words"] < alone["unknown_words"] < 10
+    assert coverage(both, held)["unknown_words"] < alone["unknown_words"] < 12
 
 
 def test_a_home_that_cannot_be_written_falls_back(
