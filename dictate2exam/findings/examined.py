@@ -51,6 +51,11 @@ class Examined:
         at = bisect_left(self.places, (mark.written.utterance.index, mark.start))
         return self.drafts[at - 1] if at else None
 
+    def around(self, mark: Mark, count: int) -> list[Draft]:
+        """The findings said last before and first after a mark, `count` of each."""
+        at = bisect_left(self.places, (mark.written.utterance.index, mark.start))
+        return self.drafts[max(0, at - count) : at + count]
+
     def side_at(self, mark: Mark) -> Side:
         before = self.before(mark)
         return before.side if before else "none"

@@ -47,6 +47,16 @@ class DenialAlone(Frozen):
     least: Probability
 
 
+class Unclaimed(Frozen):
+    """Weights of numbers in a value's place that nothing claimed."""
+
+    run: Probability
+    named: Probability
+    alone: Probability
+    talk: Probability
+    unsure: Probability
+
+
 class Unread(Frozen):
     """When words that look like a finding and gave none are asked about; `ask` is a score,
     `determiners` words that a name in a finding's place does not follow."""
@@ -57,6 +67,7 @@ class Unread(Frozen):
     passing: InPassing
     value: ValueAlone
     denial: DenialAlone
+    unclaimed: Unclaimed
 
 
 @lru_cache(maxsize=4)

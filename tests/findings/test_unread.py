@@ -105,6 +105,27 @@ def test_a_value_after_words_hardly_heard_is_asked_about() -> None:
     assert not asked(heard("passively are full"))
 
 
+@pytest.mark.parametrize("said", ["Flexion is two.", "That one he keeps, two."])
+def test_numbers_that_nothing_claimed_are_asked_about(said: str) -> None:
+    (question,) = asked(transcript(f"Left arm. Deltoid four. {said}"))
+    assert (question.kind, question.rule) == ("unknown_term", "value_without_item")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "One, two, three, relax.",
+        "Hold the two arms out.",
+        "He broke three ribs.",
+        "Okay, four.",
+        "Two is normal, one is altered.",
+    ],
+)
+def test_numbers_of_things_and_what_is_said_again_are_not(said: str) -> None:
+    questions = asked(transcript(f"Left arm. Deltoid four. {said}"))
+    assert "value_without_item" not in {q.rule for q in questions}
+
+
 def test_a_denial_of_what_sounds_like_a_sign_is_asked_about() -> None:
     (question,) = asked(transcript("on the left no ptosis, no bruising"))
     assert question.rule == "denial_of_nothing"
