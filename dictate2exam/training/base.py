@@ -1,10 +1,10 @@
 """Cuts the base recogniser to the tokens in use: `python -m dictate2exam.training.base`.
 
-The base is a Whisper model (MIT licence; tiny.en and base were tried) as CTranslate2 keeps it: a
-folder with model.bin and vocabulary.txt or .json. Most of its size is the table of tokens; the
-domain needs a seventh of them (`--tokens`; with too few, common words are misspelt), and not all
-layers of a larger decoder (`--layers`). Writes an .npz of
-weights under their CTranslate2 names with `tokens`, the kept pieces.
+The base is a Whisper model (MIT licence; tiny.en and base were tried) as CTranslate2 keeps it, or
+the listener's own weights, to go on from: a folder with model.bin and vocabulary.txt or .json. Most
+of a base's size is the table of tokens; the domain needs a seventh of them (`--tokens`; with too
+few, common words are misspelt), and not all layers of a larger decoder (`--layers`). Writes an .npz
+of weights under their CTranslate2 names with `tokens`, the kept pieces.
 """
 
 import argparse
@@ -23,6 +23,7 @@ from dictate2exam.speech.pieces import SPACE, Tokeniser
 
 HEAD_SIZE = 64  # numbers of one attention head, in every size of the base
 NORM = {"layer_norm"}
+PARAMETERS = {"weight", "bias", "gamma", "beta", "encodings"}
 Weights = dict[str, npt.NDArray[np.float32]]
 SPECIAL = ("<|endoftext|>", "<|startoftranscript|>", "<|nocaptions|>", "<|notimestamps|>")
 TYPES = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
@@ -50,7 +51,20 @@ def read_weights(path: Path) -> dict[str, npt.NDArray[Any]]:
             kind = TYPES[number("B")]
             values = np.frombuffer(file.read(number("I")), kind)
             weights[name] = values.reshape(shape) if shape else values
-    return weights
+    return plain(weights)
+
+
+def plain(weights: dict[str, npt.NDArray[Any]]) -> dict[str, npt.NDArray[Any]]:
+    """The weights with those kept as int8 multiplied out (value = int8 / scale of its row)."""
+    made: dict[str, npt.NDArray[Any]] = {}
+    for name, values in weights.items():
+        scale = weights.get(name + "_scale")
+        if scale is not None:
+            rows = scale.reshape(-1, *[1] * (values.ndim - 1))
+            made[name] = (values.astype(np.float32) / rows).astype(np.float32)
+        elif name.rsplit("/", 1)[-1] in PARAMETERS:
+            made[name] = values
+    return made
 
 
 def read_vocabulary(folder: Path) -> list[str]:
@@ -155,7 +169,9 @@ def main() -> None:
     ]
     weights = read_weights(given.model / "model.bin")
     table = weights["decoder/embeddings/weight"]
-    weights, kept = cut(weights, vocabulary[: len(table)], texts, given.tokens)
+    kept = vocabulary[: len(table)]
+    if len(kept) > given.tokens:
+        weights, kept = cut(weights, kept, texts, given.tokens)
     if given.layers:
         weights = keep_layers(weights, given.layers)
     np.savez(given.out, allow_pickle=False, tokens=np.array(kept), **shrink(weights))

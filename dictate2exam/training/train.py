@@ -30,10 +30,10 @@ LENGTHS_S = (3.0, 5.0, 7.0, 9.0, 11.0, 13.0)
 SECONDS_A_STEP = 900.0
 PACE_ROOM = 0.88  # the part of a row that is filled, since slower speech takes more of it
 TRACTS = (0.84, 0.88, 0.92, 0.96, 1.04, 1.08, 1.12, 1.16)
-ENCODER_SHARE = 0.1  # of the learning rate, where the encoder is trained too
+ENCODER_SHARE = 0.15  # of the learning rate, where the encoder is trained too
 AVERAGE = 0.9985  # weight of the past in the running mean of the weights
 # How often each engine's voices are heard; those with recorded or learnt human sound most.
-SHARES = {"hibari": 6.0, "kokoro": 4.0, "piper": 3.0, "flite": 5.0, "espeak": 3.0}
+SHARES = {"kokoro": 12.0, "flite": 5.0, "hibari": 3.0, "espeak": 2.5, "piper": 2.0}
 
 
 def read_sound(folders: list[Path]) -> tuple[npt.NDArray[np.int16], list[dict[str, Any]]]:

@@ -9,7 +9,14 @@ import pytest
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.speech.pieces import Tokeniser
-from dictate2exam.training.base import cut, expand, mean_of, shrink
+from dictate2exam.training.base import (
+    cut,
+    expand,
+    mean_of,
+    read_vocabulary,
+    read_weights,
+    shrink,
+)
 from dictate2exam.training.report import word_errors
 from dictate2exam.training.text import (
     Speller,
@@ -110,6 +117,16 @@ def test_small_weights_come_back_to_a_half_step() -> None:
     step = np.abs(weights["x/weight"]).max(axis=1, keepdims=True) / 127
     assert np.all(np.abs(back["x/weight"] - weights["x/weight"]) <= step / 2 + 1e-6)
     assert set(back) == set(weights)
+
+
+def test_the_weights_that_ship_can_be_gone_on_from() -> None:
+    folder = Path(__file__).parents[2] / "dictate2exam" / "speech" / "weights"
+    weights = read_weights(folder / "model.bin")
+    pieces = read_vocabulary(folder)
+    assert weights["decoder/embeddings/weight"].shape[0] == len(pieces)
+    assert {values.dtype.kind for values in weights.values()} == {"f"}
+    assert not [name for name in weights if name.endswith("_scale")]
+    assert 0.05 < float(np.abs(weights["encoder/layer_0/ffn/linear_0/weight"]).max()) < 5
 
 
 def test_runs_are_averaged_in_their_shares(tmp_path: Path) -> None:
