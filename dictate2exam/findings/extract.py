@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from dictate2exam.findings.bulk import name_bulk
 from dictate2exam.findings.commentary import (
     ask_if_examination,
     ask_if_meant,
@@ -11,6 +12,7 @@ from dictate2exam.findings.commentary import (
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.joining import join, part
+from dictate2exam.findings.left_out import name_left_out
 from dictate2exam.findings.marking import sentences
 from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
@@ -37,6 +39,9 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
     doc = pipeline.mark(written)
     for sentence in sentences(doc, written, vocabulary):
         sentence.marks = share_words(sentence.marks, vocabulary)
+        if utterance.speaker != "patient":
+            name_bulk(sentence, state, vocabulary)
+            name_left_out(sentence, state, vocabulary)
         if mend(sentence, state, vocabulary, utterance.speaker):
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)

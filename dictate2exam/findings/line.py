@@ -173,6 +173,8 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
         nxt = line.next_solid(place)
         if nxt >= len(line.marks) or not line.between_light(place, nxt):
             return place
+        if _sided_name(line, nxt):
+            nxt += 1
         if not line.marks[nxt].terms:
             return place
         gap = line.marks[place + 1 : nxt]
@@ -183,6 +185,12 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
             return place
         closed = closed or joined
         place = nxt
+
+
+def _sided_name(line: Line, at: int) -> bool:
+    """Whether a side only goes with the name after it: "the right deltoid, the right biceps"."""
+    ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    return line.marks[at].text in {"left", "right"} and ahead is not None and bool(ahead.terms)
 
 
 def _tightest(line: Line, at: int) -> bool:

@@ -23,7 +23,7 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
     table = vocabulary.phrases.numbers.homophones
     for at, mark in enumerate(marks):
         text = _without_copula(mark.text)
-        if text not in table or mark.number or mark.terms:
+        if text not in table or mark.number or mark.terms or mark.predicates:
             continue
         owner = at - 1
         while owner > 0 and not marks[owner].terms and _links(marks[owner]):

@@ -123,6 +123,8 @@ class State:
     whole_since: int = -9
     millimetres: tuple[int, Mark, Doubtful] | None = None
     place_since: int = -9
+    bulk_since: int = -1
+    bulk_asked: list[Mark] = field(default_factory=list)
     hand_asked: bool = False
     joint: str = ""
     kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)

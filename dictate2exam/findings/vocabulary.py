@@ -14,7 +14,16 @@ Form = tuple[str, ...]
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
 # Lists that are looked up where a word stands; they give it no role.
-READ = ("not_side.", "reference.", "contrast.", "answer.tag", "side.both_of_one", "breath.")
+READ = (
+    "answer.tag",
+    "breath.",
+    "bulk.",
+    "contrast.",
+    "left_out.",
+    "not_side.",
+    "reference.",
+    "side.both_of_one",
+)
 # Single words that deny, beside those of the lists.
 DENY_TOO = frozenset({"nothing", "cannot"})
 # How far words that open talk may reach.

@@ -1,0 +1,200 @@
+"""Bulk under a heading or after its noun: "Wasting. Deltoid, yes. Trapezius, no", "no wasting in
+the deltoid, none in supraspinatus", "thenar wasting, absent"."""
+
+from copy import copy
+
+from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.state import State
+from dictate2exam.findings.structure import JOINERS
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.phrases import Predicate
+
+BULKY = frozenset({"muscle", "bulk"})
+# An answer has at most so many words of a list ("quite a lot").
+LONGEST = 4
+
+
+def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
+    """Makes yes, no, none and words of degree say whether what is spoken of is wasted."""
+    marks = sentence.marks
+    headed = state.bulk_since >= 0 and state.sentence - state.bulk_since <= 0
+    state.bulk_since = -1
+    named = any(_bulky(m) for m in marks)
+    nouns = [at for at, m in enumerate(marks) if _is_noun(m, vocabulary)]
+    other = any(m.number or _other_kind(m) for m in marks)
+    asked, state.bulk_asked = state.bulk_asked, []
+    if other or any(m.scope in FIRM for m in marks):
+        return
+    wasted = any(p.kind == "wasting" for m in marks for p in m.predicates)
+    if sentence.asked and named and (nouns or headed or wasted):
+        state.bulk_asked = [m for m in marks if _bulky(m)]
+        return
+    if asked and not any(m.terms for m in marks) and _answers(sentence, asked, vocabulary):
+        state.bulk_since = state.sentence + 1
+        return
+    if nouns and not any(m.terms for m in marks):
+        if not _denied(marks, nouns[0]) and not _said(marks[nouns[-1] + 1 :], vocabulary):
+            state.bulk_since = state.sentence + 1
+        return
+    again = not nouns and not headed and _said_as_noun(state, vocabulary)
+    if not named or not (headed or nouns or again):
+        return
+    if headed:
+        state.bulk_since = state.sentence + 1
+    first = nouns[0] if nouns and not headed else 0
+    cues = vocabulary.phrases.cues
+    answers: list[Mark] = []
+    for at in range(first, len(marks)):
+        size, value = _answer(marks, at, vocabulary)
+        if again and size and marks[at].text not in cues["bulk.again"]:
+            continue
+        ahead = bool(size) and _before_name(marks, at + size)
+        if size and (ahead or (not again and _after_name(marks, at))) and _closes(marks, at + size):
+            _become(marks[at : at + size], value, vocabulary)
+            if not ahead:
+                answers.append(marks[at])
+    _silence(marks, nouns, answers)
+
+
+def _said_as_noun(state: State, vocabulary: Vocabulary) -> bool:
+    """Whether the sentence before said "wasting" of something: "there is some in the biceps"."""
+    claim, last = state.last_claim, [d for d in state.last if not d.gone]
+    fresh = bool(last) and last[-1].sentence == state.sentence
+    return fresh and claim is not None and _is_noun(claim.mark, vocabulary)
+
+
+def _answers(sentence: Sentence, asked: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Gives the names asked about before ("Wasting of the deltoid?") the answer said now."""
+    marks = [m for m in sentence.marks if not (m.light and not m.values) and not m.has("pause")]
+    size, value = _answer(marks, 0, vocabulary) if marks else (0, "")
+    if not size or any(m.valued or m.has("answer") for m in marks[size:]):
+        return False
+    _become(marks[:size], value, vocabulary)
+    names = [copy(mark) for mark in asked]
+    for name in names:
+        name.scope = name.reach = ""
+    sentence.marks = [*names, *sentence.marks]
+    return True
+
+
+def _bulky(mark: Mark) -> bool:
+    return bool(mark.terms) and mark.terms[0].category in BULKY
+
+
+def _is_noun(mark: Mark, vocabulary: Vocabulary) -> bool:
+    """Whether the mark names wasting or bulk as a thing: "atrophy", not "atrophic"."""
+    named = mark.text in vocabulary.phrases.cues["bulk.noun"]
+    return named and not mark.terms
+
+
+def _other_kind(mark: Mark) -> bool:
+    """Whether the mark turns to something else than bulk."""
+    other = any(p.kind != "wasting" for p in mark.predicates)
+    kinds = [r for r in mark.roles if r.startswith("kind.")]
+    return other or any(r not in {"kind.wasting", "kind.inspection"} for r in kinds)
+
+
+def _denied(marks: list[Mark], at: int) -> bool:
+    return any(m.has("negation.before") for m in marks[:at])
+
+
+def _said(marks: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a noun of bulk has its own value: "wasting present", "bulk normal"."""
+    return any(m.values and _worth(m, vocabulary) for m in marks)
+
+
+def _answer(marks: list[Mark], at: int, vocabulary: Vocabulary) -> tuple[int, str]:
+    """How many marks from here on answer whether something is wasted, and the answer."""
+    if marks[at].terms or marks[at].predicates or marks[at].scope:
+        return 0, ""
+    cues = vocabulary.phrases.cues
+    for size in range(min(LONGEST, len(marks) - at), 0, -1):
+        text = " ".join(m.text for m in marks[at : at + size])
+        for value, name in (("present", "bulk.some"), ("absent", "bulk.none")):
+            if text in cues[name]:
+                return size, value
+    return (1, _worth(marks[at], vocabulary)) if _worth(marks[at], vocabulary) else (0, "")
+
+
+def _worth(mark: Mark, vocabulary: Vocabulary) -> str:
+    """What a word of value or a yes or no says of wasting."""
+    if mark.has("answer.yes"):
+        return "present"
+    if mark.has("answer.no"):
+        return "absent"
+    said = [w.means["wasting"] for w in mark.values if "wasting" in w.means and not w.only]
+    return said[0] if said and said[0] in {"present", "absent"} else ""
+
+
+def _after_name(marks: list[Mark], at: int) -> bool:
+    """Whether a name, or the noun behind it, stands before the answer."""
+    for mark in reversed(marks[:at]):
+        if _bulky(mark) or mark.text in {"one"}:
+            return True
+        if not (mark.light or mark.has("pause") or mark.has("side") or mark.predicates):
+            return False
+        if mark.text in JOINERS and mark.text != ",":
+            return False
+    return False
+
+
+def _before_name(marks: list[Mark], at: int) -> bool:
+    """Whether "in" or "of" gives the answer to a name after it: "none in supraspinatus"."""
+    preposed = False
+    for mark in marks[at:]:
+        if mark.terms:
+            return preposed and _bulky(mark)
+        preposed = preposed or mark.has("list.prepose")
+        joins = mark.has("pause") or mark.text in JOINERS
+        if joins or not (mark.light or mark.has("side")):
+            return False
+    return False
+
+
+def _become(marks: list[Mark], value: str, vocabulary: Vocabulary) -> None:
+    """Makes the answer a word that brings its own kind along; it denies nothing else."""
+    found = next(p for p in vocabulary.phrases.predicates if p.kind == "wasting")
+    said = Predicate(
+        name=found.name, kind="wasting", value=value, denied=value, spoken=found.spoken
+    )
+    marks[0].predicates, marks[0].values = (said,), ()
+    marks[0].roles, marks[0].scope = frozenset(), ""
+    for mark in marks[1:]:
+        mark.values, mark.roles = (), frozenset({"list.light"})
+
+
+def _closes(marks: list[Mark], at: int) -> bool:
+    """Whether the answer ends its clause, or a preposition gives it to the name ahead."""
+    if at >= len(marks):
+        return True
+    ahead = marks[at]
+    if ahead.has("pause") or ahead.has("list.join") or ahead.has("list.prepose"):
+        return True
+    return ahead.has("list.same") or ahead.has("side") or ahead.text in {"but", "either", "there"}
+
+
+def _silence(marks: list[Mark], nouns: list[int], answers: list[Mark]) -> None:
+    """A noun whose names have answers of their own says nothing by itself."""
+    for at in nouns:
+        if _answered(marks, at, answers) and not _denied(marks, at):
+            marks[at].predicates = ()
+            marks[at].roles = frozenset({"kind", "kind.wasting", "list.light"})
+
+
+def _answered(marks: list[Mark], at: int, answers: list[Mark]) -> bool:
+    """Whether the names that follow a noun, or the one before it, come to an answer."""
+    named, joined = 0, False
+    for place in range(at + 1, len(marks)):
+        mark = marks[place]
+        if mark.predicates:
+            paused = marks[place - 1].has("pause") or marks[place - 1].has("list.copula")
+            whole = named <= 1 or joined or paused or mark.predicates[0].value == "present"
+            return whole and any(mark is one for one in answers)
+        if mark.terms and not _bulky(mark):
+            return False
+        named += bool(mark.terms)
+        joined = joined or mark.text == "and"
+        if not (mark.terms or mark.light or mark.has("pause") or mark.has("side")):
+            return False
+    return False

@@ -1,0 +1,82 @@
+"""Wasting under a heading, after its noun, and what a clause leaves out."""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+DELTOID, TRAPEZIUS = "wasting.deltoid", "wasting.trapezius"
+
+
+def read(*lines: str) -> list[tuple[str, str]]:
+    made = extract(transcript(*lines), LEXICON, Settings(side="right"))
+    return [(f.item, f.value) for f in made.findings]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Wasting. Deltoid, yes. Trapezius, no.",
+        "Atrophy: deltoid present, trapezius absent.",
+        "Any wasting? Deltoid, a bit. Trapezius, none.",
+        "Wasting first. Deltoid, plenty. Trapezius, nil.",
+        "Muscle bulk. Deltoid wasted, trapezius normal.",
+        "Wasting of deltoid? Yes. Of trapezius? No.",
+        "Is the deltoid wasted? Yes, it is. Is the trapezius? No.",
+        "There is wasting in the deltoid, none in the trapezius.",
+        "Deltoid wasting, marked. Trapezius wasting, absent.",
+        "Visible atrophy in the deltoid, yes, but the trapezius, no.",
+        "Deltoid is wasted but the trapezius isn't.",
+        "Deltoid is wasted. The trapezius is not.",
+    ],
+)
+def test_one_is_wasted_and_the_other_is_not(said: str) -> None:
+    assert read(said) == [(DELTOID, "present"), (TRAPEZIUS, "absent")]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "no wasting in the deltoid, none in trapezius",
+        "No wasting of deltoid and none of trapezius.",
+        "The deltoid isn't wasted, and neither is the trapezius.",
+        "The deltoid is not wasted, nor is the trapezius.",
+        "Wasting of the deltoid, none. Trapezius wasting, none.",
+    ],
+)
+def test_neither_is_wasted(said: str) -> None:
+    assert read(said) == [(DELTOID, "absent"), (TRAPEZIUS, "absent")]
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("No wasting. Deltoid five.", [("power.deltoid", "5")]),
+        ("Any wasting? No. Biceps nil power.", [("power.biceps_brachii", "0")]),
+        ("Deltoid is wasted. Biceps is, um, four.",
+         [(DELTOID, "present"), ("power.biceps_brachii", "4")]),
+        ("No wasting of deltoid. Nothing in the biceps.",
+         [(DELTOID, "absent"), ("power.biceps_brachii", "0")]),
+    ],
+)  # fmt: skip
+def test_grades_are_no_bulk(said: str, found: list[tuple[str, str]]) -> None:
+    assert read(said) == found
+
+
+def test_a_verb_alone_denies_what_was_said() -> None:
+    assert read("C5 is avulsed, C6 is not.") == [
+        ("imaging.c5", "avulsed"),
+        ("imaging.c6", "intact"),
+    ]
+    assert read("Ptosis is there. Miosis isn't.") == [
+        ("sign.ptosis", "present"),
+        ("sign.miosis", "absent"),
+    ]
+
+
+def test_a_list_goes_on_where_each_name_has_its_side() -> None:
+    said = "wasting of the right deltoid, the right trapezius and the right biceps"
+    assert [value for _, value in read(said)] == ["present"] * 3
