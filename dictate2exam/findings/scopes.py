@@ -79,6 +79,8 @@ def scope_tokens(
             continue
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
+        if name == "history" and _only_colours(marks, start, end, vocabulary):
+            continue
         _apply(
             marks,
             start,
@@ -118,6 +120,19 @@ def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
 def _own(marks: list[Mark], end: int) -> bool:
     """Whether a comparison is with what was said today: "better than I said"."""
     return any(m.start == end and m.has("correction.replace") for m in marks)
+
+
+def _only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether "was only" says little of a name of its own, and nothing of today follows: "FCU was
+    only three", not "FCU is four, was only three" nor "FCU was only three, now it is four"."""
+    form = " ".join(m.text for m in marks if start <= m.start < end)
+    before = [m for m in marks if m.end <= start]
+    while before and before[-1].light:
+        before.pop()
+    if form not in vocabulary.phrases.mood["little"] or not before or not before[-1].terms:
+        return False
+    later = {word for m in marks if m.start >= end for word in m.text.split()}
+    return not later & (TURNS | TODAY)
 
 
 def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:

@@ -113,8 +113,12 @@ def _short_levels(
                 return at + 2
     run: list[tuple[int, str]] = []
     look = at
+    listed = True
     while look < len(tokens):
         text = tokens[look].text
+        if run and listed and _next_level(tokens, look, last, len(run), letter, numbers):
+            return _write_run(tokens, look, run, letter, out)
+        listed = listed and text == ","
         if text in {"and", ","} and look + 1 < len(tokens) and is_number(tokens[look + 1].text):
             look += 1
             text = tokens[look].text
@@ -127,10 +131,32 @@ def _short_levels(
         run.append((look, text))
         look += 1
         if joined:
-            for place, end in run:
-                out.append(_join([tokens[place]], f"{letter}{end}"))
-            return look
+            return _write_run(tokens, look, run, letter, out)
     return at
+
+
+def _write_run(
+    tokens: list[Token], look: int, run: list[tuple[int, str]], letter: str, out: list[Token]
+) -> int:
+    for place, end in run:
+        out.append(_join([tokens[place]], f"{letter}{end}"))
+    return look
+
+
+def _next_level(
+    tokens: list[Token], look: int, last: int, size: int, letter: str, numbers: Numbers
+) -> bool:
+    """Whether the level after the last one comes next: "C7, eight and T1", "C5, 6, 7, C8"."""
+    joined = tokens[look].text == "and"
+    while look < len(tokens) and tokens[look].text in {"and", ","}:
+        joined = joined or tokens[look].text == "and"
+        look += 1
+    if look + 1 >= len(tokens) or not is_number(tokens[look + 1].text):
+        return False
+    following, number = _letter_of(tokens[look].text, numbers), int(tokens[look + 1].text)
+    after = (following, number) == (letter, last + 1)
+    first = last == max(numbers.levels[letter]) and following not in {"", letter}
+    return (joined or size > 1) and (after or (first and number == min(numbers.levels[following])))
 
 
 def read_grades(tokens: list[Token], numbers: Numbers) -> list[Token]:
