@@ -29,6 +29,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
             second_values.second_value(line, at, claim)
             return at + 1
         if state.last and state.last[-1].patient and _same_turn(line, at):
+            if _agrees(line, claim):
+                return at + 1
             assign(line, claim, state.last_subjects, rule="second answer")
         return at + 1
     if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
@@ -77,6 +79,16 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _agrees(line: Line, claim: Claim) -> bool:
+    """Whether a word only says again what the score said: "two, it's just dull"."""
+    scores = [d.value for d in line.state.last if not d.gone]
+    said = {word.means.get("sensation") for word in claim.words}
+    if claim.number or not scores or not all(s.isdigit() for s in scores):
+        return False
+    names = {"10": {"normal", "10"}, "0": {"absent", "0"}}
+    return all(said & names.get(score, {"reduced"}) for score in scores)
 
 
 def _graded_after_felt(line: Line, claim: Claim) -> bool:

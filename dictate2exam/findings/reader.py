@@ -29,7 +29,7 @@ from dictate2exam.findings.sameness import read_same, says_also
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import State
 from dictate2exam.findings.steering import steer
-from dictate2exam.findings.studies import name_study
+from dictate2exam.findings.studies import leave_recorded, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
@@ -51,6 +51,7 @@ def read_sentence(
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
+    leave_recorded(sentence.marks, state)
     name_signs(sentence.marks, state, vocabulary)
     free_numbers(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)

@@ -40,6 +40,9 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
         state.open = []
         return True
     following = line.next_solid(at)
+    if _sided_name(line, following):
+        line.pre = copy(state.last_claim)
+        return True
     if (following < len(line.marks) and line.marks[following].terms) and (
         line.between_light(at, following)
     ):
@@ -61,8 +64,15 @@ def _side_after(line: Line, at: int) -> int:
     if (following < len(line.marks) and line.marks[following].has("side")) and (
         line.between_light(at, following)
     ):
-        return following
+        return 0 if _sided_name(line, following) else following
     return 0
+
+
+def _sided_name(line: Line, at: int) -> bool:
+    """Whether a side only goes with the name after it: "as was the left biceps jerk"."""
+    ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    alone = at < len(line.marks) and line.marks[at].text in OPPOSITE
+    return alone and ahead is not None and bool(ahead.terms)
 
 
 def _same_on_side(line: Line, at: int, side_at: int) -> bool:

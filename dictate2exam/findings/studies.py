@@ -8,6 +8,7 @@ from dictate2exam.findings.state import State, Subject
 from dictate2exam.lexicon.terms import Term
 
 STUDIES = ("needle", "imaging")
+RECORDED = frozenset({"from", "at", "to", "over", "in"})
 
 
 def name_study(marks: list[Mark], state: State) -> None:
@@ -18,6 +19,25 @@ def name_study(marks: list[Mark], state: State) -> None:
                 state.context.kind = state.context.topic = predicate.kind
                 state.context.heading = ""
                 return
+
+
+def leave_recorded(marks: list[Mark], state: State) -> None:
+    """ "Ulnar potential from the little finger absent": a place says where it was recorded."""
+    if any(_is_nerve(mark) and not mark.scope for mark in marks):
+        state.context.topic = "conduction"
+    elif state.context.topic != "conduction" and not any(m.has("kind.conduction") for m in marks):
+        return
+    for at, mark in enumerate(marks):
+        if not mark.terms or any(t.category not in {"place", "area"} for t in mark.terms):
+            continue
+        before = [m for m in marks[max(0, at - 2) : at] if m.text not in {"the", "a"}]
+        nerve = any(m.has("bare.conduction") or _is_nerve(m) for m in marks[:at])
+        if nerve and before and before[-1].text.split()[0] in RECORDED:
+            mark.terms, mark.roles = (), frozenset({"list.light"})
+
+
+def _is_nerve(mark: Mark) -> bool:
+    return bool(mark.terms) and mark.terms[0].category == "conduction"
 
 
 def beside(line: Line, at: int) -> bool:

@@ -14,6 +14,7 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.no_value import (
@@ -70,6 +71,8 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
         and read_claim(s.term, claim, state.context, line.vocabulary) is not None
     ]
     mark = line.marks[at]
+    if mark.number and gap and gap[0].text == "for" and first.category in {"muscle", "movement"}:
+        opened_here = [s for s in opened_here if s.term.category != "place"]
     if opened_here:
         return False
     last = list_end(line, place, own_values=preposition)
@@ -217,24 +220,40 @@ def _of_region(line: Line, at: int) -> bool:
 
 
 def _respectively(line: Line, at: int, subjects: list[Subject]) -> int:
-    """ "Deltoid and biceps four and three": as many grades as terms are given out in turn; the
+    """ "Deltoid and biceps four and three": as many values as terms are given out in turn; the
     place after them, or 0 where the numbers differ."""
     state = line.state
     named = list(dict.fromkeys(id(s.mark) for s in subjects))
-    if len(named) < 2 or line.all_said or line.marks[at].number is None:
+    if len(named) < 2 or line.all_said or not _gives_one(line.marks[at]):
         return 0
     places = [at]
     for place in range(at + 1, len(line.marks)):
         mark = line.marks[place]
-        if mark.number is not None:
+        if _gives_one(mark):
             places.append(place)
         elif not (mark.text == "and" or mark.has("pause")):
             break
-    if len(places) != len(named):
+    given = [line.marks[place] for place in places]
+    claims = [Claim(mark, mark.number, mark.values, mark.predicates) for mark in given]
+    if len(places) != len(named) or len({_way(claim) for claim in claims}) > 1:
         return 0
-    for key, place in zip(named, places, strict=True):
+    for key, claim in zip(named, claims, strict=True):
+        terms = [s.term for s in subjects if id(s.mark) == key]
+        made = [read_claim(term, claim, state.context, line.vocabulary) for term in terms]
+        if claim.number is None and any(one is None or one.value == "?" for one in made):
+            return 0
+    for key, claim in zip(named, claims, strict=True):
         mine = [s for s in subjects if id(s.mark) == key]
-        mark = line.marks[place]
-        assign(line, Claim(mark, mark.number), mine, rule="one grade each")
+        assign(line, claim, mine, rule="one grade each")
     state.open, state.chain = [], []
     return places[-1] + 1
+
+
+def _way(claim: Claim) -> str:
+    """How a value is said; imaging has words of its own kind and others beside them."""
+    return "" if claim.kind == "imaging" else claim.kind
+
+
+def _gives_one(mark: Mark) -> bool:
+    """Whether a mark is a value that may be one of several given out in turn."""
+    return mark.number is not None or bool((mark.values or mark.predicates) and not mark.terms)

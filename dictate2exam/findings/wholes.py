@@ -7,6 +7,7 @@ from dictate2exam.lexicon.terms import Term
 
 # Sentences for which a whole that was named stays the one whose parts are spoken of.
 STAYS = 3
+PART_NOUNS = frozenset({"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves"})
 
 
 def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
@@ -35,9 +36,46 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             state.whole = next((w for w in wholes if spoken and _has_parts(w, vocabulary)), None)
             state.whole_since = state.sentence
     for at, mark in enumerate(marks):
+        if mark.terms and _has_parts(mark.terms[0], vocabulary):
+            _all_parts(marks, at, vocabulary)
+    for at, mark in enumerate(marks):
         if mark.terms and _has_parts(mark.terms[0], vocabulary) and _heads(marks, at, vocabulary):
             mark.terms, mark.shared = (), []
             mark.roles = frozenset({"list.light"})
+
+
+def _all_parts(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
+    """ "Deltoid five in all three heads", "all three parts of the deltoid": each is graded."""
+    whole = marks[at].terms[0]
+    members = [*(whole.members or ()), *whole.parts]
+    before = [m for m in marks[max(0, at - 6) : at] if m.text not in {"of", "the"}][-3:]
+    for said in (before, marks[at + 1 :]):
+        size = _counted(said, len(members), behind=said is before)
+        if not size:
+            continue
+        parts = [vocabulary.by_id[(whole.category, name)] for name in members]
+        marks[at].terms, marks[at].shared = (parts[0],), [*parts[1:], *marks[at].shared]
+        marks[at].roles = frozenset({"part"})
+        for mark in size:
+            mark.number, mark.values, mark.terms = None, (), ()
+            mark.roles = frozenset({"list.light"})
+        return
+
+
+def _counted(said: list[Mark], count: int, behind: bool) -> list[Mark]:
+    """The marks that count all parts of a whole: "three heads", "both halves"."""
+    for place, mark in enumerate(said):
+        if mark.terms and not behind:
+            return []
+        noun = mark.text.split()[-1] in PART_NOUNS or mark.has("part_noun")
+        counter = said[place - 1] if place else None
+        if not noun or counter is None:
+            continue
+        number = counter.text.split()[-1]
+        counts = number in {str(count), *(("both",) if count == 2 else ())}
+        if counts:
+            return [counter, mark]
+    return []
 
 
 def _name_rest(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> None:

@@ -22,6 +22,8 @@ SIGNED = re.compile(r"(?<!\w)([+-])ve\b")
 PLUSES = re.compile(r"^\+{1,4}(?=$|[,.;])")
 HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
+# The article as northern speakers say it: "t'back of the hand".
+SHORT_ARTICLE = re.compile(r"(?<!\w)th?'(?=[^\W\d_]{2})")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
 # Where a side stands inside the name of a place.
@@ -169,6 +171,7 @@ def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
     plain = HYPHEN.sub(" ", plain)
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
+    plain = SHORT_ARTICLE.sub("the ", plain)
     tokens = []
     for piece in PIECES.findall(plain):
         if "'" in piece and not piece.endswith(KEEP_APOSTROPHE):
