@@ -3,6 +3,7 @@
 from functools import cached_property, lru_cache
 
 from dictate2exam.findings.fuzzy import Likeness
+from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.marks import Mark, Number
 from dictate2exam.findings.state import State
 from dictate2exam.speech.phonetic import SoundTable
@@ -15,6 +16,7 @@ LONGEST_LEVEL, LONGEST_GRADE = 3, 3
 # Likeness by sound that a number or level must have; a number less like than SURE is asked about.
 LIKE, SURE, ORDINARY = 0.78, 0.9, 0.88
 NEAR = 0.06
+TO_THE = ("to", "the")
 
 
 class NumberSounds:
@@ -125,6 +127,8 @@ def mend_grades(marks: list[Mark], sounds: NumberSounds) -> None:
         stretch = marks[start:end]
         if not _ends(marks, end) or not all(_free(m) for m in stretch):
             continue
+        if _leads_on(marks, start, end):
+            continue
         opening = _opens(marks, at) and len(stretch) > 1
         if not (opening or any(_strange(m, sounds) for m in stretch)):
             continue
@@ -140,6 +144,18 @@ def mend_grades(marks: list[Mark], sounds: NumberSounds) -> None:
         first.roles = frozenset({"guess"} if score >= SURE else {"guess", "doubted"})
         first.scope = mark.scope
         del marks[start + 1 : end]
+
+
+def _leads_on(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether "to the" leads on to a finger, or in written speech to another name: "superficialis
+    to the middle finger", "brachialis to the finger flexors"."""
+    after = marks[end] if end < len(marks) else None
+    if end - start != len(TO_THE) or after is None or not after.terms:
+        return False
+    if tuple(m.text for m in marks[start:end]) != TO_THE:
+        return False
+    written = any(t.text in PAUSES | STOPS for t in after.written.tokens)
+    return written or after.terms[0].category in {"place", "area"}
 
 
 def _opens(marks: list[Mark], at: int) -> bool:

@@ -8,11 +8,16 @@ from dictate2exam.lexicon.terms import Term
 # Sentences for which a whole that was named stays the one whose parts are spoken of.
 STAYS = 3
 PART_NOUNS = frozenset({"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves"})
+# Marks of "to the" before a finger.
+LINK = 2
 
 
 def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Gives bare words for parts their term, and makes a whole that only heads its parts silent."""
     for at, mark in enumerate(marks):
+        if _is_finger_of(marks, at, vocabulary):
+            mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+            continue
         if mark.has("part") and _stands_alone(marks, at):
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
@@ -119,12 +124,26 @@ def _names_on(marks: list[Mark], at: int, part: Term) -> bool:
     return joined and marks[at - 2].terms == (part,)
 
 
+def _is_finger_of(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a finger only tells which slip of a muscle without parts was tested:
+    "superficialis to the middle finger four"."""
+    mark = marks[at]
+    finger = mark.has("part") and bool(mark.terms) and mark.terms[0].category in {"place", "area"}
+    link = [m for m in marks[max(0, at - LINK) : at] if m.text != "the"]
+    if not finger or not link or link[-1].text.split()[0] not in {"to", "of"}:
+        return False
+    owner = marks[marks.index(link[-1]) - 1] if marks.index(link[-1]) else None
+    if owner is None or not owner.terms or owner.terms[0].category != "muscle":
+        return False
+    return not _has_parts(owner.terms[0], vocabulary)
+
+
 def _of_whole(marks: list[Mark], at: int, state: State) -> bool:
     """Whether a finger that has skin of its own is said of the muscle: "FDP five to index"."""
     if state.whole is None or marks[at].terms[0].category not in {"place", "area"}:
         return False
     link = [m for m in marks[max(0, at - 2) : at] if m.text != "the"]
-    joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "and"}
+    joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "of", "and"}
     before = [m.terms[0] for m in marks[:at] if m.terms and m.terms[0].category != "place"]
     return joined and bool(before) and before[-1].category == "muscle"
 
