@@ -1,5 +1,6 @@
 """Sentences that must give no finding: alone, and in the middle of an examination."""
 
+import re
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,8 @@ from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
 
 LEAD = "On the right side, biceps is five."
+# A line may name its speaker itself.
+TAGGED = re.compile(r"(examiner|patient):", re.IGNORECASE)
 LED_TO = ("power.biceps_brachii", "right", "5")
 
 
@@ -43,7 +46,8 @@ def phantoms(sentences: list[str], lexicon: Lexicon, settings: Settings) -> dict
     asked = 0
     for sentence in sentences:
         for lead in ("", f"examiner: {LEAD}\n"):
-            record = _read(f"{lead}examiner: {sentence}\n", lexicon, settings)
+            said = sentence if TAGGED.match(sentence) else f"examiner: {sentence}"
+            record = _read(f"{lead}{said}\n", lexicon, settings)
             found, quietly, questions = phantoms_of(record, led=bool(lead))
             asked += questions
             if found:

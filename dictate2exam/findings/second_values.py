@@ -11,6 +11,7 @@ from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.state import Doubtful, Draft, one_each
 
 # A touch that is normal is ten, one that is absent is nought.
+ARTICLES = frozenset({"a", "an"})
 SAME = {"normal": "10", "absent": "0"}
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             for doubt in state.doubts[-1:]:
                 doubt.suggestions = (group[0].value, said)
             return
-        if not linked:
+        if not linked and not _says_it_is(line, at):
             return
     elif any(not (m.light or m.has("pause")) for m in line.marks[:at]):
         return
@@ -84,6 +85,18 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             rule="second_value",
         )
     )
+
+
+def _says_it_is(line: Line, at: int) -> bool:
+    """Whether a grade is said of what was graded before: "four, but on the couch it was three"."""
+    for mark in reversed(line.marks[line.group_since + 1 : at]):
+        if mark.scope or mark.terms:
+            return False
+        if mark.has("list.copula") and mark.text not in ARTICLES:
+            return True
+        if not (mark.light or mark.has("hedge")):
+            return False
+    return False
 
 
 def _says_the_same(draft: Draft, reading: Reading, said: str) -> bool:
