@@ -14,6 +14,7 @@ from dictate2exam.findings import (
 )
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
+from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
@@ -27,6 +28,7 @@ from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.recalled import carry_over
 from dictate2exam.findings.sameness import read_same, says_also
 from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_recorded, name_study
@@ -53,6 +55,9 @@ def read_sentence(
     name_study(sentence.marks, state)
     leave_recorded(sentence.marks, state)
     name_signs(sentence.marks, state, vocabulary)
+    name_split(sentence.marks, vocabulary)
+    name_contraction(sentence, vocabulary)
+    soften(sentence.marks)
     free_numbers(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
@@ -108,6 +113,8 @@ def _read_mark(line: Line, at: int) -> int:
     if (mark.has("list.same_as") or mark.has("list.same_side") or says_also(line, at)) and (
         not patient and read_same(line, at, None)
     ):
+        return at + 1
+    if mark.roles & SO and read_so(line, at):
         return at + 1
     if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
         patient_pain(line, mark)

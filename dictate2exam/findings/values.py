@@ -211,9 +211,11 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
 
 def _of_region(line: Line, at: int) -> bool:
     """Whether bulk is said of a part of the limb that has no item: "forearm bulk fine"."""
-    for mark in reversed(line.marks[:at]):
+    for place in range(at - 1, -1, -1):
+        mark = line.marks[place]
         if mark.has("region"):
-            return True
+            joined = line.marks[place - 1].has("list.join") if place else False
+            return not (joined and place > 1 and line.marks[place - 2].terms)
         if not mark.light:
             return False
     return False
