@@ -43,6 +43,8 @@ def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) 
             f"examination again to answer it differently."
         )
     decision = read_answer(question, answer, lexicon)
+    if decision.act == "keep":
+        decision = _yes_to_one(question, decision, lexicon)
     if along and decision.act in ("keep", "skip"):
         return record
     changed, ids = _apply(record, question, decision, lexicon)
@@ -64,6 +66,14 @@ def answer(record: ExamRecord, question_id: str, answer: str, lexicon: Lexicon) 
     note = Amendment(question_id=question_id, answer=answer, findings=tuple(ids))
     changed = changed.model_copy(update={"amendments": (*changed.amendments, note)})
     return check_record(changed, lexicon)
+
+
+def _yes_to_one(question: Question, decision: Decision, lexicon: Lexicon) -> Decision:
+    """What yes means where nothing stands yet and one value is offered: "is deltoid four?"."""
+    offered = [text for text in question.suggestions if text != "reject"]
+    if question.finding_ids or not question.item or len(offered) != 1:
+        return decision
+    return read_answer(question, offered[0], lexicon)
 
 
 def answer_all(

@@ -77,11 +77,12 @@ def test_what_only_another_listener_heard_is_asked_about_in_its_place() -> None:
     assert "flexion" in question.heard[0].text
 
 
-def test_an_answer_gives_the_finding() -> None:
+@pytest.mark.parametrize("said", ["5", "yes"])
+def test_an_answer_gives_the_finding(said: str) -> None:
     spoken = heard(LOST, FOUND)
     record = assemble(spoken, extract(spoken, LEXICON, SETTINGS), LEXICON, SETTINGS, "2025-01-02")
     question = next(q for q in record.questions if q.item == "power.wrist_flexion")
-    told = answer(record, question.question_id, "5", LEXICON).standing
+    told = answer(record, question.question_id, said, LEXICON).standing
     assert ("power.wrist_flexion", "5", "left") in {(f.item, f.value, f.side) for f in told}
 
 
