@@ -1,7 +1,7 @@
 """Movements that were asked for and then graded: "wrist up, five", "bend your elbow. Left four"."""
 
 from dictate2exam.findings.ability import OWNED
-from dictate2exam.findings.line import Line
+from dictate2exam.findings.line import Line, following_terms
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Subject
 from dictate2exam.lexicon.terms import Term
@@ -37,6 +37,9 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     between = line.marks[at + 1 : place]
     if not all(m.light or m.has("pause") or m.has("side") for m in between):
         return False
+    named = following_terms(line, place)
+    if named >= 0 and any(m.has("list.prepose") for m in line.marks[place + 1 : named]):
+        return False  # "spread the fingers, five on the first dorsal"
     for other in line.marks[at : place + 1]:
         other.scope = ""
     return True

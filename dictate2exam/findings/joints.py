@@ -8,8 +8,12 @@ from dictate2exam.lexicon.terms import Term
 
 # Only the shoulder has these where no joint is named ("passive abduction").
 SHOULDER = frozenset({"abduction", "adduction", "external_rotation", "internal_rotation"})
-# Sentences for which a joint that was named stays the one spoken of.
+# Sentences for which a joint that was named stays the one spoken of; those that name nothing
+# do not count.
 STAYS = 3
+HIGHEST_GRADE = 5
+# "One ten" is a hundred and ten.
+TENS, HUNDRED = 10, 100
 
 
 def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
@@ -27,7 +31,11 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         context.topic = context.heading = ""
     range_now = "range" in (context.kind, context.topic)
     if not (moves or ranged):
+        if not any(m.terms for m in marks):
+            state.joint_since += 1
         return
+    if range_now and not any(t.category == "muscle" for m in marks for t in m.terms):
+        _count_degrees(marks)
     for at, mark in enumerate(marks):
         if mark.has("negation.before") and at + 1 < len(marks) and _is_degrees(marks, at + 1):
             mark.roles = frozenset()
@@ -45,6 +53,22 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         if found is not None:
             mark.terms, mark.values, mark.roles = (found,), (), frozenset({"direction"})
             state.joint, state.joint_since = found.term_id.partition("_")[0], state.sentence
+
+
+def _count_degrees(marks: list[Mark]) -> None:
+    """ "Reduced, around one-ten", "short by twenty-five": of passive movement these are degrees."""
+    for mark, after in zip(marks, [*marks[1:], None], strict=True):
+        number = mark.number
+        if number is None or number.sign or number.scale:
+            continue
+        more = after.number if after is not None else None
+        hundred = number.value == 1 and more is not None and more.value >= TENS and not more.sign
+        if hundred and after is not None and more is not None:
+            mark.text = f"{HUNDRED + more.value}"
+            mark.end, after.number, after.roles = after.end, None, frozenset({"list.light"})
+        if hundred or number.value > HIGHEST_GRADE:
+            mark.number = None
+            mark.roles = mark.roles | {"quantity", "degrees"}
 
 
 def _examiner_moves(marks: list[Mark], at: int) -> None:
@@ -113,6 +137,8 @@ def _joint_of(mark: Mark, vocabulary: Vocabulary) -> str:
 
 
 def _is_degrees(marks: list[Mark], at: int) -> bool:
+    if marks[at].has("degrees"):
+        return True
     following = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
     return marks[at].has("quantity") and following in {"degrees", "degree", "deg", "°"}
 
@@ -131,7 +157,7 @@ def note_degrees(line: Line) -> None:
         waiting = [s for s in state.open if s.term.category == "movement"]
         if waiting and "range" in (state.context.kind, state.context.topic):
             term = waiting[-1].term
-            question = f"{term.label}, {heard_text(mark)} degrees: is the passive range full?"
+            question = f"{term.label}, {heard_text(mark).strip('.,;')} degrees: is the passive range full?"
             side = state.side if state.side in {"left", "right"} else "none"
             state.doubts.append(
                 Doubtful(

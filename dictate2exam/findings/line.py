@@ -167,7 +167,7 @@ def _goes_on(line: Line, place: int) -> bool:
 
 def list_end(line: Line, place: int, own_values: bool = False) -> int:
     """The last term of the list that starts at `place`; "A, B and C D" ends at C. With
-    `own_values` a term after a comma that has a value of its own is not on the list."""
+    `own_values` a term that has a value of its own is not on the list."""
     closed = False
     while True:
         nxt = line.next_solid(place)
@@ -181,7 +181,7 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
         joined = any(m.text in {"and", "or"} for m in gap)
         if closed and not any(m.has("list.join") for m in gap):
             return place
-        if own_values and not joined and gap and _tightest(line, nxt):
+        if own_values and gap and (_says_its_own(line, nxt) if joined else _tightest(line, nxt)):
             return place
         closed = closed or joined
         place = nxt
@@ -191,6 +191,20 @@ def _sided_name(line: Line, at: int) -> bool:
     """Whether a side only goes with the name after it: "the right deltoid, the right biceps"."""
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
     return line.marks[at].text in {"left", "right"} and ahead is not None and bool(ahead.terms)
+def _says_its_own(line: Line, at: int) -> bool:
+    """Whether a term after "and" begins a clause with a verb and value of its own: "full in
+    flexion, and extension was reduced"."""
+    verb = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    following = line.next_solid(at)
+    said = line.marks[following] if following < len(line.marks) else None
+    # "Wasting in deltoid and biceps was noted" says nothing new of the second.
+    own = said is not None and said.valued and not any(w.name == "present" for w in said.values)
+    return (
+        verb is not None
+        and verb.text in {"is", "was"}
+        and own
+        and line.between_light(at, following, pauses=False)
+    )
 
 
 def _tightest(line: Line, at: int) -> bool:

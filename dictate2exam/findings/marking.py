@@ -10,6 +10,7 @@ from dictate2exam.text.model import Written
 from dictate2exam.text.numbers import is_number
 
 STOPS = frozenset(".;?!")
+SIDES = frozenset({"left", "right"})
 PAUSES = frozenset(",:()")
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 
@@ -163,12 +164,22 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             .text.lower()
             .startswith("one")
         )
-        if quantity or spoken_one:
+        if quantity or spoken_one or _sided_one(marks, at):
             mark.roles = mark.roles | {"quantity"}
         else:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _sided_one(marks: list[Mark], at: int) -> bool:
+    """ "The left one's a five", "the right one is four": the muscle, and no grade of it."""
+    mark = marks[at]
+    if not at or mark.text != "1" or not (marks[at - 1].has("side") or marks[at - 1].text in SIDES):
+        return False
+    heard = mark.written.heard(mark.start, mark.end - 1).text.lower()
+    after = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
+    return heard.startswith(("one'", "one’", "ones")) or after in {"is", "was"}
 
 
 def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:

@@ -5,6 +5,12 @@ from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following
 from dictate2exam.findings.side_pairs import side_follows
 
 
+# Words by which a grade is given to the name after it.
+GIVEN = frozenset({"in", "on", "for"})
+# ... after a pause so many marks before: ", that's a good".
+NEAR = 4
+
+
 def adjective(line: Line, at: int) -> bool:
     """Whether a word like "obvious" only colours what follows: "obvious wasting"."""
     mark = line.marks[at]
@@ -77,6 +83,12 @@ def breaks_out(line: Line, at: int) -> bool:
         before.terms or (before.light and at > 1 and line.marks[at - 2].terms)
     ):
         return True
+    named = following_terms(line, at) if mark.number else -1
+    if named >= 0 and any(m.has("pause") for m in line.marks[max(0, at - NEAR) : at]):
+        # "Spread the fingers, five on the first dorsal."
+        given = [m for m in line.marks[at + 1 : named] if m.has("list.prepose")]
+        closes = all(m.light or m.terms or m.has("pause") for m in line.marks[named : named + 2])
+        return bool(given) and given[0].text.split()[0] in GIVEN and closes
     if not state.open:
         return False
     final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])

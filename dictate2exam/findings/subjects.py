@@ -177,12 +177,19 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
             line.pre_last = list_end(line, at, own_values=True)
         nxt = line.next_solid(at)
         more = nxt <= line.pre_last
-        if not more or has_tight_value(line, nxt):
+        if not more or (has_tight_value(line, nxt) and not _only_noted(line, nxt, claim)):
             line.pre = None
             line.pre_last = -1
         return
     state.open.extend(made)
     state.correcting = "" if state.correcting == "term" else state.correcting
+
+
+def _only_noted(line: Line, at: int, claim: Claim) -> bool:
+    """Whether what follows a name only says that all of it is there: "wasting in deltoid and
+    biceps was noted"."""
+    said = line.marks[line.next_solid(at)]
+    return bool(claim.predicates) and {word.name for word in said.values} == {"present"}
 
 
 def _except(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> None:

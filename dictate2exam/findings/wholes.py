@@ -10,6 +10,8 @@ STAYS = 3
 PART_NOUNS = frozenset({"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves"})
 # Marks of "to the" before a finger.
 LINK = 2
+# Words by which a grade before them is given to the part after them.
+GIVEN = frozenset({"in", "of", "for", "to", "at", "on", "over"})
 
 
 def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
@@ -18,7 +20,7 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if _is_finger_of(marks, at, vocabulary):
             mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
             continue
-        if mark.has("part") and _stands_alone(marks, at):
+        if mark.has("part") and _stands_alone(marks, at) and not _place_of_test(marks, at):
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
             )
@@ -111,6 +113,18 @@ def _stands_alone(marks: list[Mark], at: int) -> bool:
         if not (mark.light or mark.has("part_noun")):
             return False
     return True
+
+
+def _place_of_test(marks: list[Mark], at: int) -> bool:
+    """Whether the word only tells how something was tested: "deltoid, tested low at the side"."""
+    back = at - 1
+    while back >= 0 and (marks[back].light and not marks[back].has("pause")):
+        back -= 1
+    placed = any(m.has("list.prepose") for m in marks[back + 1 : at])
+    before = marks[back] if back >= 0 else None
+    if not placed or before is None or before.terms or before.valued or before.has("pause"):
+        return False
+    return not (before.has("part") or before.has("side"))
 
 
 def _has_parts_named(marks: list[Mark], at: int) -> bool:
@@ -219,6 +233,6 @@ def _heads(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
         if not (bare and _within(mark.terms[0], whole, vocabulary)):
             return False
         gap = marks[valued + 1 : place]
-        joined = any(m.text.split()[0] in {"in", "of", "for", "to"} for m in [*gap, mark])
+        joined = any(m.text.split()[0] in GIVEN for m in [*gap, mark])
         return valued < 0 or joined
     return False
