@@ -40,6 +40,7 @@ DoubtRule = Literal[
     "hedge",
     "doubt_alone",
     "second_value",
+    "uneven_list",
     "correction_without_value",
     "doubtful_word",
     "range_or_scores",

@@ -3,6 +3,7 @@ the deltoid, none in supraspinatus", "thenar wasting, absent"."""
 
 from copy import copy
 
+from dictate2exam.findings.contrasts import of_other_side
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.state import State
@@ -48,6 +49,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     for at in range(first, len(marks)):
         size, value = _answer(marks, at, vocabulary)
         if again and size and marks[at].text not in cues["bulk.again"]:
+            continue
+        if size and of_other_side(marks, at + size - 1):
             continue
         ahead = bool(size) and _before_name(marks, at + size)
         if size and (ahead or (not again and _after_name(marks, at))) and _closes(marks, at + size):

@@ -28,17 +28,27 @@ def note(line: Line) -> None:
         if not (mark.has("side.left") or mark.has("side.right")):
             continue
         low = _denied_from(line, at)
-        said = _said_before(line, low) and (_sided(line, low, mark) or _ends(line, at))
+        said = _said_before(line, low) and (_sided(line.marks, low, mark) or _ends(line, at))
         if low < at and _closes(line, at) and said:
             line.denied_sides.add(at)
             for word in line.marks[low:at]:
                 word.roles, word.values, word.predicates = LIGHT, (), ()
 
 
-def _sided(line: Line, low: int, mark: Mark) -> bool:
+def of_other_side(marks: list[Mark], at: int) -> bool:
+    """Whether the word at a place is of the side after it, and another side was named before."""
+    for mark in marks[at + 1 :]:
+        if mark.has("side"):
+            return _sided(marks, at, mark)
+        if not mark.has("list.prepose"):
+            return False
+    return False
+
+
+def _sided(marks: list[Mark], low: int, mark: Mark) -> bool:
     """Whether the sentence named the other side before."""
     other = "side.right" if mark.has("side.left") else "side.left"
-    return any(m.has(other) for m in line.marks[:low])
+    return any(m.has(other) for m in marks[:low])
 
 
 def _ends(line: Line, at: int) -> bool:

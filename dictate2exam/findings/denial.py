@@ -2,12 +2,22 @@
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import ask_about, assign
-from dictate2exam.findings.line import SIGN_KINDS, Line, alike, following_terms, has_tight_value
+from dictate2exam.findings.line import (
+    SIGN_KINDS,
+    Line,
+    alike,
+    following_terms,
+    has_tight_value,
+    list_end,
+)
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.state import Doubtful, Subject
 from dictate2exam.lexicon.terms import Term
+
+# Names of the value words that say that nothing is there.
+NONE = frozenset({"absent", "nothing"})
 
 
 def turn_denial(mark: Mark, denial: Mark | None, doubt: str) -> tuple[Mark | None, str]:
@@ -188,6 +198,23 @@ def directly_denied(line: Line, at: int) -> bool:
         if not muscles or any(m.text == "and" or m.has("pause") for m in gap):
             return False
     return all(m.light or m.has("kind") or m.has("modality") or (own_kind and m.terms) for m in gap)
+
+
+def denied_after(line: Line, at: int, before: bool) -> bool:
+    """ "Wasting of the deltoids: none": whether the word that follows denies; it is used up."""
+    last = list_end(line, following_terms(line, at)) if before else at
+    for place in range(last + 1, len(line.marks)):
+        mark = line.marks[place]
+        after = line.marks[place + 1] if place + 1 < len(line.marks) else None
+        none = mark.has("answer.no") or any(w.name in NONE for w in mark.values)
+        if none and not mark.scope:
+            closes = after is None or after.has("pause") or after.has("side")
+            if closes:
+                mark.roles, mark.values = frozenset({"list.light"}), ()
+            return closes
+        if not (mark.light or mark.has("pause") or mark.has("side")):
+            return False
+    return False
 
 
 def unfelt(line: Line, at: int, claim: Claim) -> bool:

@@ -27,7 +27,7 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     if ranged and not any(m.has("kind.power") for m in marks):
         context.kind = "range"
         context.topic = context.heading = "range"
-    elif context.topic == "range" and not moves:
+    elif context.topic == "range" and not (moves or _goes_on(marks, state)):
         context.topic = context.heading = ""
     range_now = "range" in (context.kind, context.topic)
     if not (moves or ranged):
@@ -69,6 +69,13 @@ def _count_degrees(marks: list[Mark]) -> None:
         if hundred or number.value > HIGHEST_GRADE:
             mark.number = None
             mark.roles = mark.roles | {"quantity", "degrees"}
+
+
+def _goes_on(marks: list[Mark], state: State) -> bool:
+    """Whether only the values follow of movements that wait for them, or for the other side."""
+    waiting = any(s.term.category == "movement" for s in state.open)
+    moved = bool(state.last) and state.last[-1].item.startswith("range.")
+    return (waiting or moved) and not any(m.terms for m in marks)
 
 
 def _examiner_moves(marks: list[Mark], at: int) -> None:
@@ -157,7 +164,8 @@ def note_degrees(line: Line) -> None:
         waiting = [s for s in state.open if s.term.category == "movement"]
         if waiting and "range" in (state.context.kind, state.context.topic):
             term = waiting[-1].term
-            question = f"{term.label}, {heard_text(mark).strip('.,;')} degrees: is the passive range full?"
+            said = heard_text(mark).strip(".,;")
+            question = f"{term.label}, {said} degrees: is the passive range full?"
             side = state.side if state.side in {"left", "right"} else "none"
             state.doubts.append(
                 Doubtful(

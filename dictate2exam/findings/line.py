@@ -191,6 +191,8 @@ def _sided_name(line: Line, at: int) -> bool:
     """Whether a side only goes with the name after it: "the right deltoid, the right biceps"."""
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
     return line.marks[at].text in {"left", "right"} and ahead is not None and bool(ahead.terms)
+
+
 def _says_its_own(line: Line, at: int) -> bool:
     """Whether a term after "and" begins a clause with a verb and value of its own: "full in
     flexion, and extension was reduced"."""

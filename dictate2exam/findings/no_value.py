@@ -4,7 +4,6 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following_terms
 from dictate2exam.findings.side_pairs import side_follows
 
-
 # Words by which a grade is given to the name after it.
 GIVEN = frozenset({"in", "on", "for"})
 # ... after a pause so many marks before: ", that's a good".

@@ -99,7 +99,8 @@ def claim(line: Line, at: int, said: Claim) -> None:
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
     elif taps.claim is not None and taps.made:
-        taps.sites, taps.made = [], []
+        # "Right positive, left negative" is still of the same site.
+        taps.sites, taps.made = (taps.sites if line.value_side else []), []
     taps.claim = said
     if taps.sites:
         _emit(line)

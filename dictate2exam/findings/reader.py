@@ -7,6 +7,7 @@ from dictate2exam.findings import (
     excursions,
     percussion,
     references,
+    side_answers,
     side_changes,
     side_words,
     sides,
@@ -68,6 +69,7 @@ def read_sentence(
     contrasts.note(line)
     side_words.name_both(line)
     name_none(line)
+    side_answers.answer_sides(line)
     name_instructed(line)
     carry_to_list(line)
     carry_over(line)

@@ -87,6 +87,9 @@ def _attach(line: Line, at: int, side: str) -> int:
         return at + 1
     state.maybe_side = ""
     if side == "both":
+        if valued and state.open and not any(m.terms for m in line.marks):
+            for subject in state.open:
+                subject.side = subject.side or side  # type: ignore[assignment]
         _prefix_both(line, at, ahead)
         return at + 1
     if mark.has("side.other") and ahead is not None and ahead.valued:

@@ -97,6 +97,7 @@ class State:
     modality: str = ""
     open: list[Subject] = field(default_factory=list)
     chain: list[Subject] = field(default_factory=list)
+    row: list[Subject] = field(default_factory=list)
     offered: Claim | None = None
     standing_offer: Claim | None = None
     last: list[Draft] = field(default_factory=list)
@@ -156,7 +157,7 @@ class State:
         copied = _Copies()
         for name in ("last", "sentence_drafts", "withdrawing"):
             setattr(twin, name, [copied.draft(draft) for draft in getattr(self, name)])
-        for name in ("open", "chain", "last_subjects", "recalled"):
+        for name in ("open", "chain", "row", "last_subjects", "recalled"):
             setattr(twin, name, [copied.subject(subject) for subject in getattr(self, name)])
         if self.instructed is not None:
             twin.instructed = copied.subject(self.instructed)

@@ -1,8 +1,8 @@
 """Values: before or after their terms, in answers, in instructions, or of what was last said."""
 
-from dictate2exam.findings import corrections, percussion
+from dictate2exam.findings import corrections, percussion, tables
 from dictate2exam.findings.claims import Claim
-from dictate2exam.findings.denial import directly_denied, unfelt
+from dictate2exam.findings.denial import denied_after, directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.everything import heads_list
 from dictate2exam.findings.last_said import value_for_last
@@ -14,7 +14,6 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
-from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.no_value import (
@@ -26,7 +25,6 @@ from dictate2exam.findings.no_value import (
     only_an_answer,
 )
 from dictate2exam.findings.sameness import read_same
-from dictate2exam.findings.state import Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import beside
 
@@ -152,13 +150,19 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if heads_list(line, at, claim):
         return at + 1
-    if _stands_before(line, at, claim):
+    before = _stands_before(line, at, claim)
+    if claim.predicates and not claim.denied:
+        claim.denied = denied_after(line, at, before)
+    if before:
         line.pre = claim
         if claim.denied:
             line.denial = None
         return at + 1
     if state.open:
         return _value_for_open(line, at, claim)
+    end = tables.give_out_again(line, at)
+    if end:
+        return end
     return value_for_last(line, at, claim)
 
 
@@ -192,7 +196,7 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         recent = [s for s in state.chain if state.sentence - s.sentence <= 6]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
-    end = _respectively(line, at, subjects)
+    end = tables.give_out(line, at, subjects)
     if end:
         return end
     confidence = 1.0 - 0.04 * min(line.strange, 5)
@@ -219,43 +223,3 @@ def _of_region(line: Line, at: int) -> bool:
         if not mark.light:
             return False
     return False
-
-
-def _respectively(line: Line, at: int, subjects: list[Subject]) -> int:
-    """ "Deltoid and biceps four and three": as many values as terms are given out in turn; the
-    place after them, or 0 where the numbers differ."""
-    state = line.state
-    named = list(dict.fromkeys(id(s.mark) for s in subjects))
-    if len(named) < 2 or line.all_said or not _gives_one(line.marks[at]):
-        return 0
-    places = [at]
-    for place in range(at + 1, len(line.marks)):
-        mark = line.marks[place]
-        if _gives_one(mark):
-            places.append(place)
-        elif not (mark.text == "and" or mark.has("pause")):
-            break
-    given = [line.marks[place] for place in places]
-    claims = [Claim(mark, mark.number, mark.values, mark.predicates) for mark in given]
-    if len(places) != len(named) or len({_way(claim) for claim in claims}) > 1:
-        return 0
-    for key, claim in zip(named, claims, strict=True):
-        terms = [s.term for s in subjects if id(s.mark) == key]
-        made = [read_claim(term, claim, state.context, line.vocabulary) for term in terms]
-        if claim.number is None and any(one is None or one.value == "?" for one in made):
-            return 0
-    for key, claim in zip(named, claims, strict=True):
-        mine = [s for s in subjects if id(s.mark) == key]
-        assign(line, claim, mine, rule="one grade each")
-    state.open, state.chain = [], []
-    return places[-1] + 1
-
-
-def _way(claim: Claim) -> str:
-    """How a value is said; imaging has words of its own kind and others beside them."""
-    return "" if claim.kind == "imaging" else claim.kind
-
-
-def _gives_one(mark: Mark) -> bool:
-    """Whether a mark is a value that may be one of several given out in turn."""
-    return mark.number is not None or bool((mark.values or mark.predicates) and not mark.terms)

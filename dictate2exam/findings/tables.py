@@ -1,0 +1,145 @@
+"""Tables read aloud: some names, then as many values, on one side and then on the other."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import Doubtful, Draft, Subject
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+JOINING = frozenset({"and"})
+
+
+def give_out(line: Line, at: int, subjects: list[Subject]) -> int:
+    """ "Deltoid and biceps four and three": as many values as names are given out in turn; the
+    place after them, or 0 where this is no such list."""
+    names = _by_name(subjects)
+    if len(names) < 2 or line.all_said:
+        return 0
+    places = _run(line, at)
+    if len(places) == len(names) and _fits(line, places, names):
+        return _pair(line, places, names, "")
+    if _uneven(line, places, names):
+        return _ask(line, places, names)
+    return 0
+
+
+def give_out_again(line: Line, at: int) -> int:
+    """ "Right five, four, five. Left five, five, five": the names of the list before, for the side
+    just named; the place after the values, or 0 where this is no such list."""
+    state = line.state
+    told = {id(subject) for subject in state.last_subjects}
+    row = state.row if any(id(s) in told for s in state.row) else state.last_subjects
+    names = _by_name(row)
+    since = line.marks[line.group_since + 1 : at] if line.group else line.marks[:at]
+    if state.open or len(names) < 2 or line.all_said or any(m.terms for m in since):
+        return 0
+    side = line.value_side or _turned(line)
+    places = _run(line, at)
+    if not side or len(places) < 2:
+        return 0
+    if len(places) == len(names) and _fits(line, places, names):
+        return _pair(line, places, names, side)
+    if _uneven(line, places, names):
+        return _ask(line, places, names, side)
+    return 0
+
+
+def _turned(line: Line) -> str:
+    """The side now examined, where the last values were for the other one."""
+    side, last = line.state.side, [d for d in line.state.last if not d.gone]
+    turned = bool(last) and all(d.side == OPPOSITE.get(side) for d in last)
+    return side if turned else ""
+
+
+def _by_name(subjects: list[Subject]) -> list[list[Subject]]:
+    """The subjects of each name that was said, in spoken order."""
+    names: dict[int, list[Subject]] = {}
+    for subject in subjects:
+        names.setdefault(id(subject.mark), []).append(subject)
+    return list(names.values())
+
+
+def _run(line: Line, at: int) -> list[int]:
+    """The places of the values that follow one another from `at` on."""
+    numbers = line.marks[at].number is not None
+    places: list[int] = []
+    for place in range(at, len(line.marks)):
+        mark = line.marks[place]
+        if mark.terms:
+            break
+        if (mark.number is not None) if numbers else bool(mark.values or mark.predicates):
+            places.append(place)
+        elif not (mark.text in JOINING or mark.has("pause")):
+            break
+    return places
+
+
+def _claim(mark: Mark) -> Claim:
+    if mark.number is not None:
+        return Claim(mark, mark.number)
+    return Claim(mark, words=mark.values, predicates=mark.predicates)
+
+
+def _fits(line: Line, places: list[int], names: list[list[Subject]]) -> bool:
+    """Whether every value says something of its name; words must all be of one kind, and those
+    that only say that something is there at all are no list."""
+    marks = [line.marks[place] for place in places]
+    if marks[0].number is not None:
+        return True
+    kinds = set()
+    for mark, mine in zip(marks, names, strict=True):
+        made = read_claim(mine[0].term, _claim(mark), line.state.context, line.vocabulary)
+        if made is None or made.value == "?" or made.ask:
+            return False
+        kinds.add(made.item.partition(".")[0])
+    there = {word.name for mark in marks for word in mark.values}
+    return len(kinds) == 1 and ("present" not in there or len({m.text for m in marks}) == 1)
+
+
+def _pair(line: Line, places: list[int], names: list[list[Subject]], side: str) -> int:
+    state = line.state
+    made: list[Draft] = []
+    for mine, place in zip(names, places, strict=True):
+        claim = _claim(line.marks[place])
+        made += assign(line, claim, mine, rule="one grade each", only_side=side) or []
+    # A side said after the values is of all of them.
+    line.group = made
+    if side:
+        line.value_side = ""
+    state.open, state.chain = [], []
+    state.row = [subject for mine in names for subject in mine]
+    state.last_subjects = list(names[-1])
+    return places[-1] + 1
+
+
+def _uneven(line: Line, places: list[int], names: list[list[Subject]]) -> bool:
+    """Whether numbers end the sentence that are several, but more or fewer than the names."""
+    if len(places) < 2 or len(places) == len(names) or line.marks[places[0]].number is None:
+        return False
+    return all(m.light or m.has("pause") for m in line.marks[places[-1] + 1 :])
+
+
+def _ask(line: Line, places: list[int], names: list[list[Subject]], side: str = "") -> int:
+    """Asks which of the values is of which name, and finds nothing."""
+    state = line.state
+    said = " ".join(line.marks[place].text for place in places)
+    listed = ", ".join(mine[0].term.label for mine in names)
+    marks = [mine[0].mark for mine in names]
+    state.doubts.append(
+        Doubtful(
+            "value", True, f"{listed}: {len(places)} values ({said}) for {len(names)} names; "
+            "which is of which?", "", side if side in OPPOSITE else "none",  # type: ignore[arg-type]
+            (), [], (*marks, line.marks[places[0]]), rule="uneven_list",
+        )
+    )  # fmt: skip
+    line.value_side = ""
+    state.open, state.chain = [], []
+    return places[-1] + 1
