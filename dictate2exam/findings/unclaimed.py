@@ -77,6 +77,8 @@ def _is_value(search: Examined, marks: list[Mark], at: int) -> bool:
         return False  # it tells what a score means: "two is normal"
     if at and marks[at - 1].text.split()[-1] in search.weights.determiners and not number.sign:
         return False  # "the two arms"
+    if at and _labels(search, marks, at):
+        return False
     bare_one = number.value == 1 and not (number.sign or number.scale)
     before = marks[at - 1] if at else None
     if not bare_one or before is None:
@@ -84,12 +86,20 @@ def _is_value(search: Examined, marks: list[Mark], at: int) -> bool:
     return bool(before.has("pause") or before.has("list.copula") or before.terms or before.number)
 
 
+def _labels(search: Examined, marks: list[Mark], at: int) -> bool:
+    """Whether the number goes with the word before it: "form seven", or what was asked about."""
+    before = marks[at - 1]
+    ordinary = is_free(before) and not before.light and not before.roles - {"unknown"}
+    return (ordinary and not search.strange(before)) or (search.gave(before) and not before.terms)
+
+
 def _repeats(search: Examined, marks: list[Mark], at: int) -> bool:
     """Whether the number only says again what stands for the last name before it."""
     value = _value(marks[at])
     named = next((m for m in reversed(marks[:at]) if m.terms), None)
     ids = {term.term_id for term in named.terms} if named else set()
-    return any(d.term.term_id in ids and d.value == value for d in search.drafts)
+    reflex = named is not None and named.terms[0].category == "reflex"
+    return any(d.term.term_id in ids and (d.value == value or reflex) for d in search.drafts)
 
 
 def _said_again(search: Examined, mark: Mark) -> bool:
