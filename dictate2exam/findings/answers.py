@@ -57,7 +57,7 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     here = [
         s
         for s in state.open
-        if s.sentence == state.sentence and s.term.category in SIGN_KINDS and not s.asked
+        if s.sentence == state.sentence and not s.asked and _may_be_denied(s, state)
     ]
     if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
         words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
@@ -96,6 +96,13 @@ def no(line: Line, mark: Mark, at: int) -> bool:
             state.open = []
             return True
     return False
+
+
+def _may_be_denied(subject: Subject, state: State) -> bool:
+    """Whether a closing no denies it: a sign, or the bulk of a region after other wasting."""
+    wasted = bool(state.last) and state.last[-1].item.startswith("wasting.")
+    category = subject.term.category
+    return category in SIGN_KINDS or (category == "bulk" and wasted)
 
 
 def ask_pain(line: Line, mark: Mark) -> None:

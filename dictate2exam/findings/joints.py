@@ -20,6 +20,7 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     """Gives bare directions their joint; passive range is spoken of wherever a sentence says so."""
     context = state.context
     ranged = any(m.has("kind.range") for m in marks)
+    ranged = ranged or _in_degrees(marks)
     if any(m.has("active") for m in marks) and not any("passive" in m.text for m in marks):
         ranged = False
     bare = any(m.has("direction") and not m.terms for m in marks)
@@ -69,6 +70,16 @@ def _count_degrees(marks: list[Mark]) -> None:
         if hundred or number.value > HIGHEST_GRADE:
             mark.number = None
             mark.roles = mark.roles | {"quantity", "degrees"}
+
+
+def _in_degrees(marks: list[Mark]) -> bool:
+    """Whether a movement is called full or reduced beside its degrees, and nothing is graded."""
+    said = [m for m in marks if not m.scope]
+    moved = any(t.category == "movement" for m in said for t in m.terms)
+    worded = any("range" in word.means for m in said for word in m.values)
+    graded = any(m.number for m in said)
+    degrees = any(_is_degrees(marks, at) for at in range(len(marks)))
+    return moved and worded and degrees and not graded
 
 
 def _goes_on(marks: list[Mark], state: State) -> bool:

@@ -181,7 +181,8 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
         joined = any(m.text in {"and", "or"} for m in gap)
         if closed and not any(m.has("list.join") for m in gap):
             return place
-        if own_values and gap and (_says_its_own(line, nxt) if joined else _tightest(line, nxt)):
+        own = _says_its_own if joined else _speaks_for_itself
+        if own_values and gap and own(line, nxt):
             return place
         closed = closed or joined
         place = nxt
@@ -191,6 +192,10 @@ def _sided_name(line: Line, at: int) -> bool:
     """Whether a side only goes with the name after it: "the right deltoid, the right biceps"."""
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
     return line.marks[at].text in {"left", "right"} and ahead is not None and bool(ahead.terms)
+
+
+def _speaks_for_itself(line: Line, at: int) -> bool:
+    return _tightest(line, at) or _has_verb(line, at)
 
 
 def _says_its_own(line: Line, at: int) -> bool:
@@ -213,6 +218,12 @@ def _tightest(line: Line, at: int) -> bool:
     """Whether a value follows a term with no comma between."""
     gap = line.marks[at + 1 : line.next_solid(at)]
     return has_tight_value(line, at) and all(m.text != "," for m in gap)
+
+
+def _has_verb(line: Line, at: int) -> bool:
+    """Whether a verb makes a term the subject of its own clause: "at C6, C7 is plainly ..."."""
+    after = line.marks[at + 1 : at + 2]
+    return bool(after) and after[0].text.split()[0] in {"is", "are", "was", "were"}
 
 
 def alike(one: str, other: str) -> bool:

@@ -160,6 +160,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             and not scaled
             and previous is not None
             and previous.text.split()[-1] in pronoun
+            and not _graded_low(out)
             and mark.written.utterance.words[mark.written.tokens[mark.start].first_word]
             .text.lower()
             .startswith("one")
@@ -180,6 +181,14 @@ def _sided_one(marks: list[Mark], at: int) -> bool:
     heard = mark.written.heard(mark.start, mark.end - 1).text.lower()
     after = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
     return heard.startswith(("one'", "one’", "ones")) or after in {"is", "was"}
+
+
+def _graded_low(before: list[Mark]) -> bool:
+    """Whether "only one" is a grade: of a term, a side or after a verb, not "the only one"."""
+    if len(before) < 2 or before[-1].text != "only":
+        return False
+    owner = before[-2]
+    return bool(owner.terms) or owner.has("side") or owner.has("list.copula")
 
 
 def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:
@@ -210,8 +219,8 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
     for group in groups:
         named = {term.term_id for mark in group.marks for term in mark.terms}
         for kind, table in vocabulary.bare.items():
-            bare = [m.text for m in group.marks if m.has(f"bare.{kind}")]
-            named |= {table[tuple(text.split())].term_id for text in bare}
+            forms = [tuple(mark.text.split()) for mark in group.marks]
+            named |= {table[form].term_id for form in forms if form in table}
         for mark in group.marks:
             if any(word.only for word in mark.values):
                 mark.values = tuple(

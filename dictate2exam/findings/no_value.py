@@ -106,6 +106,19 @@ def breaks_out(line: Line, at: int) -> bool:
     return final and any("power" in w.means or "sign" in w.means for w in mark.values)
 
 
+HIGHEST_GRADE = 5
+
+
+def bare_degrees(line: Line, at: int) -> bool:
+    """Whether a number too high for a grade counts degrees: "supination stops at forty"."""
+    number, state = line.marks[at].number, line.state
+    ranged = "range" in (state.context.kind, state.context.topic)
+    if number is None or number.sign or number.scale or number.value <= HIGHEST_GRADE:
+        return False
+    subjects = state.open or state.last_subjects
+    return ranged and bool(subjects) and subjects[-1].term.category == "movement"
+
+
 def is_pronoun(line: Line, at: int) -> bool:
     """ "And the little one?" asks about a finger where no muscle waits for a grade."""
     mark, before = line.marks[at], line.marks[at - 1].text if at else ""

@@ -276,12 +276,16 @@ def _first_finding(marks: list[Mark], end: int) -> int:
     for place, mark in enumerate(later):
         if mark.text == "so" and place and later[place - 1].has("pause"):
             return mark.start
+        if mark.number and _is_given(later[place + 1 :]):
+            return mark.start
         if not mark.terms or mark.terms[0].category == "place":
             continue
         after = [m for m in later[place + 1 : place + 4] if not m.has("side")][:2]
         if after and (after[0].valued and not after[0].light):
             return mark.start
         if len(after) == 2 and after[0].has("list.copula") and after[1].valued:
+            return mark.start
+        if _is_graded(later[place + 1 :]):
             return mark.start
         before = later[place - 1] if place else None
         if before is not None and before.has("negation.before"):
@@ -290,6 +294,22 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end
+
+
+def _is_given(after: list[Mark]) -> bool:
+    """Whether a number is given to the muscle after it: "five for the extensor digitorum"."""
+    owner = next((m for m in after[1:4] if not m.light), None)
+    motor = {"muscle", "movement"}
+    named = owner is not None and any(term.category in motor for term in owner.terms)
+    return named and after[0].text in {"for", "for the"}
+
+
+def _is_graded(after: list[Mark]) -> bool:
+    """Whether a verb and a grade follow a term: "the rhomboids are a five"."""
+    if not after or not after[0].has("list.copula"):
+        return False
+    rest = [m for m in after[1:5] if not (m.light and not m.number)]
+    return bool(rest) and rest[0].number is not None
 
 
 def _before_today(marks: list[Mark], resumes: list[int]) -> list[int]:

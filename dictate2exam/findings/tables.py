@@ -60,10 +60,11 @@ def _turned(line: Line) -> str:
 
 
 def _by_name(subjects: list[Subject]) -> list[list[Subject]]:
-    """The subjects of each name that was said, in spoken order."""
-    names: dict[int, list[Subject]] = {}
+    """The subjects of each name that was said, in spoken order; a range names all its levels."""
+    names: dict[tuple[int, str], list[Subject]] = {}
     for subject in subjects:
-        names.setdefault(id(subject.mark), []).append(subject)
+        ranged = subject.term.term_id if subject.mark.shared else ""
+        names.setdefault((id(subject.mark), ranged), []).append(subject)
     return list(names.values())
 
 

@@ -1,6 +1,6 @@
 """Values: before or after their terms, in answers, in instructions, or of what was last said."""
 
-from dictate2exam.findings import corrections, percussion, tables
+from dictate2exam.findings import corrections, leading, percussion, tables
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_after, directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
@@ -18,6 +18,7 @@ from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.no_value import (
     adjective,
+    bare_degrees,
     breaks_out,
     is_pronoun,
     number_follows,
@@ -50,6 +51,8 @@ STRICT_PREPOSITIONS = frozenset(
 def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     """Whether the value at `at` belongs to the terms after it."""
     state = line.state
+    if leading.opens_sentence(line, at, claim) or leading.is_given(line, at, claim):
+        return True
     place = following_terms(line, at)
     if place < 0 or line.value_side:
         return False
@@ -102,7 +105,7 @@ def read_value(line: Line, at: int) -> int:
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
-    if mark.number and is_pronoun(line, at):
+    if mark.number and (is_pronoun(line, at) or bare_degrees(line, at)):
         return at + 1
     if only_an_answer(line, at) or adjective(line, at):
         steer(line, mark, at)

@@ -1,0 +1,64 @@
+"""Values that stand before their names: "Four, pectoralis major", "wrist down, five for FCR"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.line import (
+    MOTOR,
+    current_terms,
+    following_terms,
+    has_tight_value,
+    list_end,
+)
+from dictate2exam.findings.meaning import read_claim
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.claims import Claim
+    from dictate2exam.findings.line import Line
+
+# A value for what follows it, however much was named before.
+GIVING = frozenset({"for", "for the"})
+
+
+def opens_sentence(line: Line, at: int, claim: Claim) -> bool:
+    """Whether a sentence is a value, a pause and names without a value: "Weak, the biceps jerk"."""
+    marks, state = line.marks, line.state
+    mark, nxt = marks[at], marks[at + 1 : at + 2]
+    if line.speaker == "patient" or line.asked or mark.scope or mark.light or not nxt:
+        return False
+    if not nxt[0].has("pause") or nxt[0].text == ":" or line.value_side:
+        return False
+    if any(m.terms or m.valued or m.has("side") for m in marks[:at]):
+        return False
+    if mark.text in line.vocabulary.phrases.mood["praise"] or mark.has("list.same"):
+        return False
+    named = [m for m in marks[at + 1 :] if m.terms and current_terms(line, m)]
+    if not named or any(m.scope for m in named):
+        return False
+    plain = (m.terms or m.light or m.has("pause") for m in marks[at + 1 :])
+    if not all(plain) or any(m.valued and not m.terms for m in marks[at + 1 :] if not m.light):
+        return False
+    waiting = [s for s in state.open if not s.naming]
+    fits = [s.term for s in waiting] + [current_terms(line, m)[0] for m in named[:1]]
+    made = [read_claim(term, claim, state.context, line.vocabulary) for term in fits]
+    return made[-1] is not None and made[-1].value != "?" and not any(made[:-1])
+
+
+def is_given(line: Line, at: int, claim: Claim) -> bool:
+    """Whether a number is given to the muscle after it by a "for", though something was named
+    before: "thumb up, four minus for brachioradialis"; what was named then waits no longer."""
+    state = line.state
+    if claim.number is None or at + 1 >= len(line.marks) or line.marks[at + 1].text not in GIVING:
+        return False
+    place = following_terms(line, at)
+    if place < 0 or current_terms(line, line.marks[place])[0].category not in MOTOR:
+        return False
+    if has_tight_value(line, list_end(line, place, own_values=True)):
+        return False
+    shown = {"movement", "place", "area"}
+    for subject in list(state.open):
+        if subject.sentence == state.sentence and subject.term.category in shown:
+            state.open.remove(subject)
+            subject.mark.scope, subject.mark.reach = "instruction", "itself"
+    return True
