@@ -218,7 +218,7 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
     earlier: set[str] = set()
     for group in groups:
         named = {term.term_id for mark in group.marks for term in mark.terms}
-        for kind, table in vocabulary.bare.items():
+        for table in vocabulary.bare.values():
             forms = [tuple(mark.text.split()) for mark in group.marks]
             named |= {table[form].term_id for form in forms if form in table}
         for mark in group.marks:

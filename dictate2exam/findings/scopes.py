@@ -70,6 +70,10 @@ def scope_tokens(
             or any(m.has("negation.before") and m.start <= start and end <= m.end for m in marks)
         ):
             continue
+        if reach == "starting" and any(
+            m.start < start < m.end and m.has("list.copula") for m in marks
+        ):
+            continue  # "that is the ulnar half" asks nothing
         if any(m.number and m.start < start and end <= m.end for m in marks):
             continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
