@@ -218,15 +218,22 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
     earlier: set[str] = set()
     for group in groups:
         named = {term.term_id for mark in group.marks for term in mark.terms}
-        for table in vocabulary.bare.values():
-            forms = [tuple(mark.text.split()) for mark in group.marks]
-            named |= {table[form].term_id for form in forms if form in table}
-        for mark in group.marks:
+        for kind, table in vocabulary.bare.items():
+            bare = [m.text for m in group.marks if m.has(f"bare.{kind}")]
+            named |= {table[tuple(text.split())].term_id for text in bare}
+        for at, mark in enumerate(group.marks):
             if any(word.only for word in mark.values):
+                known = named | earlier | _bare_before(group.marks, at, vocabulary)
                 mark.values = tuple(
                     word
                     for word in mark.values
-                    if not word.only
-                    or any(item.rpartition(".")[2] in named | earlier for item in word.only)
+                    if not word.only or any(item.rpartition(".")[2] in known for item in word.only)
                 )
         earlier = named
+
+
+def _bare_before(marks: list[Mark], at: int, vocabulary: Vocabulary) -> set[str]:
+    """What the muscle just before a word is called for among reflexes: "triceps, down"."""
+    before = [m for m in marks[max(0, at - 2) : at] if not (m.has("pause") or m.light)]
+    form = tuple(before[-1].text.split()) if before else ()
+    return {table[form].term_id for table in vocabulary.bare.values() if form in table}

@@ -102,6 +102,10 @@ def _attach(line: Line, at: int, side: str) -> int:
     line.prefix_side, line.prefix_last = "", -1
     if ahead is not None and ahead.terms and _adjective(line, at):
         terms = {term.term_id for term in ahead.terms}
+        if state.correcting == "again" and state.correcting_since == state.sentence:
+            # "Repeat left C7" looks again at one thing, and goes on with what was examined.
+            line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
+            return at + 1
         if side in OPPOSITE and completes_pair(state, terms, side):
             line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
             state.side = state.pair_side or side
