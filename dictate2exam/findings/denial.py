@@ -13,6 +13,7 @@ from dictate2exam.findings.line import (
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.sides import local
 from dictate2exam.findings.state import Doubtful, Subject
 from dictate2exam.lexicon.terms import Term
 
@@ -61,7 +62,7 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
         return False
     mark = line.marks[at]
     words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
-    subject = Subject(term, mark, sentence=state.sentence)
+    subject = Subject(term, mark, side=local(line, at), sentence=state.sentence)
     claim = Claim(line.denial or mark, words=words)
     flush_naming(line)
     made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")

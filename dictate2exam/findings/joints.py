@@ -89,6 +89,20 @@ def _goes_on(marks: list[Mark], state: State) -> bool:
     return (waiting or moved) and not any(m.terms for m in marks)
 
 
+def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Makes "extensors" the direction that they move in, where a joint is spoken of."""
+    recent = bool(state.joint) and state.sentence - state.joint_since < STAYS
+    if not recent and not any(_joint_of(m, vocabulary) for m in marks):
+        return
+    for at, mark in enumerate(marks):
+        if mark.terms or mark.values or mark.roles or not _opens(marks, at):
+            continue
+        for name, words in vocabulary.phrases.cues.items():
+            head, _, direction = name.partition(".")
+            if head == "agent" and mark.text in words:
+                mark.roles = frozenset({"direction", f"direction.{direction}"})
+
+
 def _examiner_moves(marks: list[Mark], at: int) -> None:
     """ "I could bend the elbow fully" is no instruction."""
     for mark in marks[at:]:
@@ -130,6 +144,12 @@ def _movement(
         if found is not None:
             return found
     return None
+
+
+def _opens(marks: list[Mark], at: int) -> bool:
+    """Whether nothing else is named before the word: "the extensors", not "long extensors"."""
+    before = marks[at - 1] if at else None
+    return before is None or before.light or before.has("pause") or before.valued
 
 
 def _spelt(mark: Mark) -> bool:

@@ -8,6 +8,7 @@ from dictate2exam.findings.side_pairs import side_follows
 GIVEN = frozenset({"in", "on", "for"})
 # ... after a pause so many marks before: ", that's a good".
 NEAR = 4
+POINTS = frozenset({"thats", "is", "its", "was", "just"})
 
 
 def adjective(line: Line, at: int) -> bool:
@@ -125,3 +126,28 @@ def is_pronoun(line: Line, at: int) -> bool:
     if mark.number is None or mark.number.value != 1 or line.state.open:
         return False
     return before in {"little", "middle", "small", "big"}
+
+
+def nothing_to_do(line: Line, at: int) -> bool:
+    """Whether "nothing" only says what there was not: "nothing to hang on to"."""
+    mark, after = line.marks[at], line.marks[at + 1 : at + 3]
+    if mark.number or mark.predicates or not any(w.name == "nothing" for w in mark.values):
+        return False
+    if len(after) < 2 or after[0].text != "to" or after[1].terms:
+        return False
+    kept = line.vocabulary.phrases.cues["nothing_to.kept"]
+    return after[1].text.split()[0] not in kept and not after[1].light
+
+
+def stands_in(line: Line, at: int) -> bool:
+    """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
+    what is corrected stays what was graded before."""
+    before = line.marks[at - 1] if at else None
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if before is None or after is None or before.text.split()[-1] not in POINTS:
+        return False
+    if after.text.split()[0] not in line.vocabulary.phrases.cues["stand_in.words"]:
+        return False
+    rest = line.marks[at + 1 :]
+    graded = next((place for place, m in enumerate(rest) if m.number), 0)
+    return not graded or any(m.has("pause") for m in rest[:graded])

@@ -25,6 +25,7 @@ from dictate2exam.findings.joints import ask_movements, name_movements, note_deg
 from dictate2exam.findings.line import Line, current_terms, leave_reflexes, name_bare
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.neither import name_neither
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.recalled import carry_over
 from dictate2exam.findings.sameness import read_same, says_also
@@ -60,6 +61,7 @@ def read_sentence(
     name_contraction(sentence, vocabulary)
     soften(sentence.marks)
     free_numbers(sentence.marks)
+    name_neither(sentence.marks, vocabulary)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True

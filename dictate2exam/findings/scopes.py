@@ -55,6 +55,7 @@ def scope_tokens(
         if form in vocabulary.scopes:
             taken.update(range(start, end))
     cues.extend(moods(marks, sentence.asked, vocabulary))
+    resumes = [start for start in resumes if not _supposed_on(marks, start, vocabulary)]
     resumes.extend(_before_today(marks, resumes))
     resumes.sort()
     cues.sort()
@@ -124,6 +125,16 @@ def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
 def _own(marks: list[Mark], end: int) -> bool:
     """Whether a comparison is with what was said today: "better than I said"."""
     return any(m.start == end and m.has("correction.replace") for m in marks)
+
+
+def _supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
+    place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))
+    after = [m.text for m in marks[place : place + 3]]
+    if len(after) < 3 or after[0] not in TODAY or after[1] != "and":
+        return False
+    supposed = vocabulary.phrases.cues["breath.holds"]
+    return after[2] in vocabulary.phrases.mood["subject"] and marks[0].text in supposed
 
 
 def _only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:

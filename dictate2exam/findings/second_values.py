@@ -124,6 +124,19 @@ def add_kind(line: Line, claim: Claim) -> bool:
     last, claim_before = state.last, state.last_claim
     made = assign(line, claim, subjects, rule="another kind")
     context.kind = before
-    if made:
+    if made and claim.kind == "wasting" and _meant_bulk(line, last):
+        for draft in last:
+            draft.dropped = True
+        state.last_claim = claim
+    elif made:
         state.last, state.last_claim = [*last, *made], claim_before
     return bool(made)
+
+
+def _meant_bulk(line: Line, drafts: list[Draft]) -> bool:
+    """Whether a word that may be a grade was said of bulk: "the deltoid is gone, pure wasted"."""
+    gone = line.vocabulary.phrases.cues["bulk.gone"]
+    said = [m.text for d in drafts for m in d.marks if m.values]
+    near = [m for sentence in line.state.read[-1:] for m in sentence.marks]
+    powered = any(m.has("kind.power") or m.number for m in [*near, *line.marks])
+    return bool(said) and not powered and all(text in gone for text in said)

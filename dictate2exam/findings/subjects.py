@@ -15,6 +15,7 @@ from dictate2exam.findings.line import (
     list_end,
 )
 from dictate2exam.findings.naming import flush_naming, names
+from dictate2exam.findings.no_value import stands_in
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term
@@ -26,6 +27,11 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     if line.speaker == "patient" and not _patient_term(line, term):
         return at + 1
     if term.category == "context":
+        return at + 1
+    if term.category == "muscle" and stands_in(line, at):
+        denied = line.marks[0].text.split()[0] in line.vocabulary.denials
+        if state.last and (denied or any(m.number for m in line.marks[at:])):
+            state.correcting, state.correcting_since = "replace", state.sentence
         return at + 1
     own = at > 0 and line.marks[at - 1].text == "my"
     mine = own or "my" in mark.text.split()

@@ -21,6 +21,7 @@ from dictate2exam.findings.no_value import (
     bare_degrees,
     breaks_out,
     is_pronoun,
+    nothing_to_do,
     number_follows,
     number_follows_offer,
     only_an_answer,
@@ -110,7 +111,7 @@ def read_value(line: Line, at: int) -> int:
     if only_an_answer(line, at) or adjective(line, at):
         steer(line, mark, at)
         return at + 1
-    if mark.scope == "counting" and mark.number:
+    if nothing_to_do(line, at) or (mark.scope == "counting" and mark.number):
         return at + 1
     if mark.scope in {"instruction", "plan"} and not breaks_out(line, at):
         steer(line, mark, at)

@@ -15,14 +15,18 @@ Form = tuple[str, ...]
 BARE_KINDS = ("reflex", "conduction")
 # Lists that are looked up where a word stands; they give it no role.
 READ = (
+    "agent.",
     "answer.tag",
     "breath.",
     "bulk.",
     "contrast.",
     "left_out.",
+    "neither.",
     "not_side.",
+    "nothing_to.",
     "reference.",
     "side.both_of_one",
+    "stand_in.",
 )
 # Single words that deny, beside those of the lists.
 DENY_TOO = frozenset({"nothing", "cannot"})

@@ -1,0 +1,32 @@
+"""Denied of both sides: "no winging, neither side", "winging on neither side"."""
+
+from dictate2exam.findings.line import SIGN_KINDS
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
+
+CLOSE = 3
+
+
+def name_neither(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Makes "neither side" both sides, denying what was named before it or comes after it."""
+    cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks[:-1]):
+        limb = marks[at + 1]
+        if mark.text not in cues["neither.words"] or limb.text not in cues["neither.limb"]:
+            continue
+        limb.roles = frozenset({"side", "side.both"})
+        limb.terms, limb.values = (), ()
+        before = [m for m in marks[:at] if not (m.light or m.has("pause"))]
+        if before and before[-1].terms and not _denied(marks[:at]):
+            if before[-1].terms[0].category in SIGN_KINDS:
+                words = tuple(w for w in vocabulary.phrases.values if w.name == "absent")
+                mark.values, mark.roles = words, frozenset({"predicative"})
+        elif before:
+            mark.roles = frozenset({"list.light"})
+
+
+def _denied(before: list[Mark]) -> bool:
+    """Whether what was named before has been denied or given a value already."""
+    return any(m.has("negation.before") for m in before) or any(
+        m.valued and not m.light for m in before[-CLOSE:]
+    )

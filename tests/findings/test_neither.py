@@ -1,0 +1,49 @@
+"""Denied of both sides, muscles by what they do, muscles that stand in, and words of nothing."""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+
+
+def read(*lines: str) -> list[tuple[str, str, str]]:
+    made = extract(transcript(*lines), LEXICON, Settings(side="right"))
+    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
+    return [(f.item, f.side, f.value) for f in made.findings if f.finding_id not in gone]
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["No winging, neither side.", "Winging on neither side.", "Neither side shows winging."],
+)
+def test_neither_side_is_both_denied(said: str) -> None:
+    item = "sign.scapular_winging"
+    assert read(said) == [(item, "left", "absent"), (item, "right", "absent")]
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Wrist: extensors zero, flexors zero.",
+         [("power.wrist_extension", "0"), ("power.wrist_flexion", "0")]),
+        ("Elbow flexors five, extensors four.",
+         [("power.elbow_flexion", "5"), ("power.elbow_extension", "4")]),
+        ("Fingers straight. Long extensors three.", []),
+        ("Adductor pollicis one. No no, that is FPL doing the mischief. Make it zero.",
+         [("power.adductor_pollicis", "0")]),
+        ("Biceps two. No, that's brachioradialis helping. One.", [("power.biceps_brachii", "1")]),
+        ("That's the triceps. Four.", [("power.triceps_brachii", "4")]),
+        ("The cuff had nothing to hang on to.", []),
+        ("Deltoid had nothing at all.", [("power.deltoid", "0")]),
+        ("According to your own note he could still bend the elbow at grade three.", []),
+        ("If you graft today and she reaches a two in the interossei, be happy.", []),
+        ("The deltoid is gone, pure wasted, and supraspinatus the very same.",
+         [("wasting.deltoid", "present"), ("wasting.supraspinatus", "present")]),
+    ],
+)  # fmt: skip
+def test_each_sentence_gives_what_it_says(said: str, found: list[tuple[str, str]]) -> None:
+    assert [(item, value) for item, _, value in read(said)] == found
