@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 LIGHT = frozenset({"list.light"})
+SIDES = ("side.left", "side.right", "side.other", "side.good")
 # Categories of terms that are present or absent.
 YES_OR_NO = frozenset({"sign", "posture", "percussion"})
 # So many words at most deny.
@@ -25,7 +26,7 @@ def note(line: Line) -> None:
     """Notes, before a sentence is read, which of its sides are denied, so that the words that deny
     are read as nothing else."""
     for at, mark in enumerate(line.marks):
-        if not (mark.has("side.left") or mark.has("side.right")):
+        if not any(mark.has(name) for name in SIDES):
             continue
         low = _denied_from(line, at)
         said = _said_before(line, low) and (_sided(line.marks, low, mark) or _ends(line, at))
@@ -47,8 +48,8 @@ def of_other_side(marks: list[Mark], at: int) -> bool:
 
 def _sided(marks: list[Mark], low: int, mark: Mark) -> bool:
     """Whether the sentence named the other side before."""
-    other = "side.right" if mark.has("side.left") else "side.left"
-    return any(m.has(other) for m in marks[:low])
+    others = set(SIDES) - {name for name in SIDES if mark.has(name)}
+    return any(m.has(other) for m in marks[:low] for other in others)
 
 
 def _ends(line: Line, at: int) -> bool:
@@ -72,6 +73,8 @@ def deny(line: Line, at: int, side: str) -> bool:
     state, mark = line.state, line.marks[at]
     if any(s.naming and s.sentence == state.sentence for s in state.open):
         flush_naming(line)
+    if mark.has("side.other") or mark.has("side.good"):
+        side = OPPOSITE.get(next((d.side for d in line.group or state.last if _there(d)), ""), side)
     there = [d for d in line.group or state.last if _there(d) and d.side == OPPOSITE[side]]
     if not there or state.sentence - there[-1].sentence > 1:
         return False

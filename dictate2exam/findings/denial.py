@@ -64,6 +64,9 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
     subject = Subject(term, mark, side=local(line, at), sentence=state.sentence)
     claim = Claim(line.denial or mark, words=words)
+    said = state.last_claim
+    if said is not None and line.group and said.mark is line.denial and said.words == words:
+        claim = said  # one list: a side named after it is of all
     flush_naming(line)
     made = assign(line, claim, [subject], rule="denied" if name == "absent" else "doubted")
     state.open = []

@@ -89,6 +89,14 @@ def _goes_on(marks: list[Mark], state: State) -> bool:
     return (waiting or moved) and not any(m.terms for m in marks)
 
 
+def _of_shoulder(marks: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a direction beside this one is of the shoulder alone, and no other joint is named."""
+    roles = {role.partition(".")[2] for m in marks for role in m.roles if "direction." in role}
+    moved = {t.term_id.partition("_")[2] for m in marks for t in m.terms}
+    joints = {_joint_of(m, vocabulary) for m in marks} - {""}
+    return bool((roles | moved) & SHOULDER) and joints <= {"shoulder"}
+
+
 def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Makes "extensors" the direction that they move in, where a joint is spoken of."""
     recent = bool(state.joint) and state.sentence - state.joint_since < STAYS
@@ -137,7 +145,7 @@ def _movement(
     after = _joint_after(marks, at, vocabulary)
     recent = state.sentence - state.joint_since <= STAYS
     joints = [after, state.joint if recent else ""]
-    if direction in SHOULDER and range_now:
+    if range_now and (direction in SHOULDER or _of_shoulder(marks, vocabulary)):
         joints.append("shoulder")
     for joint in joints:
         found = vocabulary.by_id.get(("movement", f"{joint}_{direction}")) if joint else None

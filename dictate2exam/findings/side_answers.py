@@ -53,8 +53,10 @@ def _pairs(line: Line) -> list[tuple[str, str, Mark]]:
     pairs: list[tuple[str, str, Mark]] = []
     side = answer = ""
     for mark in line.marks:
-        if mark.has("neither.of_sides") and not (side or answer):
+        if mark.has("no_side.of_sides") and not (side or answer):
             pairs.append(("both", "absent", mark))
+            continue
+        if pairs and pairs[-1][2].has("no_side.of_sides") and mark.has("side.both"):
             continue
         said = next((n for n in (*OPPOSITE, "both") if mark.has(f"side.{n}")), "")
         given = _answer(mark)

@@ -31,10 +31,10 @@ def read(line: Line, at: int) -> int:
     side = meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
+    if contrasts.deny(line, at, side):
+        return at + 1
     turned = mark.has("side.other") or mark.has("side.good")
     if turned and not _turns_over(line, at):
-        return at + 1
-    if contrasts.deny(line, at, side):
         return at + 1
     if mark.text == "other hand" and _contrasts(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')

@@ -52,6 +52,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
     if term.category == "level" and nxt is not None and nxt.has("lesion"):
         return at + 1
+    if term.category == "muscle" and _tells_where(line, at):
+        return at + 1
     if term.category == "level" and _innervation(line, at):
         return at + 1
     if term.category == "percussion":
@@ -234,6 +236,20 @@ def _denied_of(line: Line, at: int) -> Claim | None:
     if claim is None or not claim.predicates or has_tight_value(line, at):
         return None
     return claim if "but not" in gap else None
+
+
+def _tells_where(line: Line, at: int) -> bool:
+    """Whether a muscle only tells where the skin was touched: "the badge area, on the deltoid"."""
+    opened = [s for s in line.state.open if s.sentence == line.state.sentence]
+    if not opened or opened[-1].term.category not in {"area", "place"}:
+        return False
+    gap = [
+        m for m in line.marks[max(0, at - 3) : at] if m.text not in {"the", "his", "her", "your"}
+    ]
+    if not gap or gap[-1].text.split()[0] not in {"on", "over", "above", "around"}:
+        return False
+    before = opened[-1].mark
+    return before in line.marks and line.between_light(line.marks.index(before), at)
 
 
 def _innervation(line: Line, at: int) -> bool:

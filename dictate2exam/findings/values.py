@@ -26,7 +26,8 @@ from dictate2exam.findings.no_value import (
     number_follows_offer,
     only_an_answer,
 )
-from dictate2exam.findings.sameness import read_same
+from dictate2exam.findings.sameness import read_same, value_on_side
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import beside
 
@@ -180,6 +181,13 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         return at + 1
     if claim.kind == "wasting" and _of_region(line, at):
         return at + 1
+    other = _of_other_side(line, at, claim)
+    if other:
+        flush_naming(line)
+        state.open = []
+        line.value_side = other
+        value_on_side(line, claim)
+        return at + 1
     subjects = list(state.open)
     if claim.kind == "contraction" and all(s.term.category in SENSORY for s in subjects):
         return value_for_last(line, at, claim)
@@ -215,6 +223,23 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     line.all_said = False
     line.strange = 0
     return at + 1
+
+
+def _of_other_side(line: Line, at: int, claim: Claim) -> str:
+    """The second side of "ptosis on the right, nothing on the left"; its word is used up."""
+    first = {s.side for s in line.state.open}
+    place = line.next_solid(at)
+    if len(first) != 1 or not claim.words or not all(s.naming for s in line.state.open):
+        return ""
+    if place >= len(line.marks) or not line.between_light(at, place, pauses=False):
+        return ""
+    mark, said = line.marks[place], next(iter(first)) or ""
+    named = next((name for name in OPPOSITE if mark.has(f"side.{name}")), "")
+    other = named or (OPPOSITE.get(said, "") if mark.has("side.other") else "")
+    if said not in OPPOSITE or other not in OPPOSITE or other == said:
+        return ""
+    mark.roles = frozenset({"list.light"})
+    return other
 
 
 def _of_region(line: Line, at: int) -> bool:

@@ -47,3 +47,33 @@ def test_neither_side_is_both_denied(said: str) -> None:
 )  # fmt: skip
 def test_each_sentence_gives_what_it_says(said: str, found: list[tuple[str, str]]) -> None:
     assert [(item, value) for item, _, value in read(said)] == found
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Ptosis on the right, nothing on the left.",
+        "Ptosis on the right but not on the left.",
+        "Right ptosis, and nothing like that on the other side.",
+    ],
+)
+def test_what_is_there_on_one_side_is_denied_of_the_other(said: str) -> None:
+    assert read(said) == [("sign.ptosis", "right", "present"), ("sign.ptosis", "left", "absent")]
+
+
+def test_a_side_after_a_denied_list_is_of_all_of_it() -> None:
+    found = read("No ptosis or miosis on either side.")
+    assert len(found) == 4
+    assert {value for _, _, value in found} == {"absent"}
+
+
+def test_a_muscle_tells_where_the_skin_was_touched() -> None:
+    said = "Sensation over the badge area, on the deltoid, four."
+    assert read(said) == [("sensation.axillary_regimental_patch", "right", "4")]
+
+
+def test_passive_directions_beside_abduction_are_of_the_shoulder() -> None:
+    assert [item for item, _, _ in read("Passive flexion's full, passive abduction's full.")] == [
+        "range.shoulder_flexion",
+        "range.shoulder_abduction",
+    ]
