@@ -233,7 +233,9 @@ def _of_other_side(line: Line, at: int, claim: Claim) -> str:
         return ""
     if place >= len(line.marks) or not line.between_light(at, place, pauses=False):
         return ""
-    mark, said = line.marks[place], next(iter(first)) or ""
+    mark, said = line.marks[place], str(next(iter(first)) or "")
+    if not said and any(m.has(f"side.{line.state.side}") for m in line.marks[:at]):
+        said = line.state.side  # "right ptosis, none on the left"
     named = next((name for name in OPPOSITE if mark.has(f"side.{name}")), "")
     other = named or (OPPOSITE.get(said, "") if mark.has("side.other") else "")
     if said not in OPPOSITE or other not in OPPOSITE or other == said:
