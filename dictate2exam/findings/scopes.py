@@ -2,6 +2,7 @@
 
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
+from dictate2exam.findings.resuming import TODAY, TURNS, only_colours, supposed_on
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.text.model import Written
 
@@ -23,9 +24,7 @@ RANK = {name: rank for rank, name in enumerate(ORDER)}
 SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
 )
-TODAY = frozenset({"today", "currently", "at present", "this time"})
 PRESENT = frozenset({"is", "are", "its", "has", "have", "theyre", "shows", "gives", "i"})
-TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
 
@@ -55,7 +54,7 @@ def scope_tokens(
         if form in vocabulary.scopes:
             taken.update(range(start, end))
     cues.extend(moods(marks, sentence.asked, vocabulary))
-    resumes = [start for start in resumes if not _supposed_on(marks, start, vocabulary)]
+    resumes = [start for start in resumes if not supposed_on(marks, start, vocabulary)]
     resumes.extend(_before_today(marks, resumes))
     resumes.sort()
     cues.sort()
@@ -84,7 +83,7 @@ def scope_tokens(
             continue
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
-        if name == "history" and _only_colours(marks, start, end, vocabulary):
+        if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
         _apply(
             marks,
@@ -125,29 +124,6 @@ def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
 def _own(marks: list[Mark], end: int) -> bool:
     """Whether a comparison is with what was said today: "better than I said"."""
     return any(m.start == end and m.has("correction.replace") for m in marks)
-
-
-def _supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
-    """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
-    place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))
-    after = [m.text for m in marks[place : place + 3]]
-    if len(after) < 3 or after[0] not in TODAY or after[1] != "and":
-        return False
-    supposed = vocabulary.phrases.cues["breath.holds"]
-    return after[2] in vocabulary.phrases.mood["subject"] and marks[0].text in supposed
-
-
-def _only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
-    """Whether "was only" says little of a name of its own, and nothing of today follows: "FCU was
-    only three", not "FCU is four, was only three" nor "FCU was only three, now it is four"."""
-    form = " ".join(m.text for m in marks if start <= m.start < end)
-    before = [m for m in marks if m.end <= start]
-    while before and before[-1].light:
-        before.pop()
-    if form not in vocabulary.phrases.mood["little"] or not before or not before[-1].terms:
-        return False
-    later = {word for m in marks if m.start >= end for word in m.text.split()}
-    return not later & (TURNS | TODAY)
 
 
 def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:

@@ -1,0 +1,30 @@
+"""Words that seem to end talk, or to open it, and do not where they stand."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
+
+TODAY = frozenset({"today", "currently", "at present", "this time"})
+TURNS = frozenset({"but", "however", "whereas", "now", "today"})
+
+
+def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
+    place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))
+    after = [m.text for m in marks[place : place + 3]]
+    if len(after) < 3 or after[0] not in TODAY or after[1] != "and":
+        return False
+    supposed = vocabulary.phrases.cues["breath.holds"]
+    return after[2] in vocabulary.phrases.mood["subject"] and marks[0].text in supposed
+
+
+def only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether "was only" says little of a name of its own, and nothing of today follows: "FCU was
+    only three", not "FCU is four, was only three" nor "FCU was only three, now it is four"."""
+    form = " ".join(m.text for m in marks if start <= m.start < end)
+    before = [m for m in marks if m.end <= start]
+    while before and before[-1].light:
+        before.pop()
+    if form not in vocabulary.phrases.mood["little"] or not before or not before[-1].terms:
+        return False
+    later = {word for m in marks if m.start >= end for word in m.text.split()}
+    return not later & (TURNS | TODAY)
