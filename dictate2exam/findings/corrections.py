@@ -36,8 +36,9 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
 def apply_value(line: Line, at: int, claim: Claim) -> bool:
     """Replaces the values just said by a corrected one; False where nothing is being corrected."""
     state = line.state
+    graded = claim.number or any(letter.isdigit() for letter in claim.mark.text)
     named = {term for m in line.marks for term in m.terms}
-    again = state.correcting == "again" and claim.number and named <= {d.term for d in line.group}
+    again = state.correcting == "again" and graded and named <= {d.term for d in line.group}
     if not active(line) or not (state.correcting == "replace" or again):
         return False
     if state.stray and state.sentence - state.stray <= 1 and line.speaker != "patient":

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from dictate2exam.findings import asides
 from dictate2exam.findings.bulk import name_bulk
 from dictate2exam.findings.commentary import (
     ask_if_examination,
@@ -19,8 +20,10 @@ from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
+from dictate2exam.findings.parts import name_sibling
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
+from dictate2exam.findings.skin import name_skin
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import expand_ranges, share_words
 from dictate2exam.findings.unheeded import heed
@@ -44,9 +47,13 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)
             name_left_out(sentence, state, vocabulary)
+        name_sibling(sentence.marks, state, vocabulary)
         if mend(sentence, state, vocabulary, utterance.speaker):
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
+        asides.quiet(sentence.marks, vocabulary)
+        if state.context.topic == "sensation":
+            name_skin(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
         heed(sentence, state, vocabulary)
         state.read.append(sentence)

@@ -10,6 +10,9 @@ from dictate2exam.lexicon.terms import Term
 SHOULDER = frozenset({"abduction", "adduction", "external_rotation", "internal_rotation"})
 # Sentences for which a joint that was named stays the one spoken of; those that name nothing
 # do not count.
+# "Flexion is full at the elbow": what may begin a joint that follows the value.
+AT = frozenset({"at", "in", "of"})
+# Sentences for which a joint that was named stays the one spoken of.
 STAYS = 3
 HIGHEST_GRADE = 5
 # "One ten" is a hundred and ten.
@@ -44,6 +47,8 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         if named:
             state.joint, state.joint_since = named, state.sentence
         moved = mark.has("ability") or mark.has("direction")
+        if named and range_now and not moved and _joint_too(marks, at, named, vocabulary):
+            continue
         if mark.terms or not moved:
             continue
         if range_now and any("i" in m.text.split() for m in marks[max(0, at - 4) : at]):
@@ -111,6 +116,22 @@ def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None
                 mark.roles = frozenset({"direction", f"direction.{direction}"})
 
 
+def _joint_too(marks: list[Mark], at: int, joint: str, vocabulary: Vocabulary) -> bool:
+    """ "Extension is full at the wrist, and at the fingers too": the same movement of a second
+    joint, named by the joint alone."""
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    joined = any(m.text in {"and", "or"} for m in marks[max(0, at - 3) : at])
+    before = [m for m in marks[:at] if m.has("direction") and m.terms]
+    if after is None or not (after.has("list.same") and joined and before):
+        return False
+    _, _, direction = before[-1].terms[0].term_id.partition("_")
+    found = vocabulary.by_id.get(("movement", f"{joint}_{direction}"))
+    if found is None or found in before[-1].terms:
+        return False
+    marks[at].terms, marks[at].values, marks[at].roles = (found,), (), frozenset({"direction"})
+    return True
+
+
 def _examiner_moves(marks: list[Mark], at: int) -> None:
     """ "I could bend the elbow fully" is no instruction."""
     for mark in marks[at:]:
@@ -168,9 +189,13 @@ def _spelt(mark: Mark) -> bool:
 
 def _joint_after(marks: list[Mark], at: int, vocabulary: Vocabulary) -> str:
     """The joint that closely follows a direction: "flexion at the elbow", "bend your elbow"."""
-    for mark in marks[at + 1 : at + 4]:
+    valued = False
+    for mark in marks[at + 1 : at + 5]:
         named = _joint_of(mark, vocabulary)
-        if named or not mark.light:
+        if valued and (mark.has("pause") or (named and mark.text.split()[0] not in AT)):
+            return ""
+        valued = valued or mark.valued
+        if named or not (mark.light or mark.valued):
             return named
     return ""
 

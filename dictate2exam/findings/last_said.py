@@ -6,7 +6,11 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.ordinary import describes_a_thing
 from dictate2exam.findings.sameness import value_on_side
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Subject, heard_text
+
+# "Rhomboids on the right two. Other side? Easy. The left is five": so many sentences between.
+FAR = 4
 
 
 def value_for_last(line: Line, at: int, claim: Claim) -> int:
@@ -41,7 +45,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
     if not state.last_subjects:
         return at + 1
     told = [*(s.sentence for s in state.last_subjects), *(d.sentence for d in state.last)]
-    fresh = state.sentence - max(told) <= 2
+    _of_looked_at(line, at, claim)
+    fresh = state.sentence - max(told) <= (FAR if _of_side_alone(line) else 2)
     if fresh and not line.value_side:
         line.value_side = sides.side_after_value(line, at)
     if not line.value_side and (_less_than_said(line, claim) or _range_too(line, claim)):
@@ -72,7 +77,7 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         assign(line, claim, state.last_subjects, rule="other modality")
         return at + 1
     if claim.number:
-        if _graded_after_felt(line, claim):
+        if _graded_after_felt(line, claim) or _felt_and_graded(line, claim):
             return at + 1
         known = len(state.doubts)
         second_values.second_value(line, at, claim)
@@ -91,6 +96,25 @@ def _agrees(line: Line, claim: Claim) -> bool:
     return all(said & names.get(score, {"reduced"}) for score in scores)
 
 
+def _of_side_alone(line: Line) -> bool:
+    """Whether only a side and its value are said: "the left is five" goes over some talk."""
+    said = (m.valued or m.light or m.has("side") or m.has("pause") for m in line.marks)
+    return bool(line.value_side) and all(said)
+
+
+def _of_looked_at(line: Line, at: int, claim: Claim) -> None:
+    """Gives a bare grade to the side just compared: "compare the left. That one's five"."""
+    state = line.state
+    side, since = state.looked_at
+    last = [d for d in state.last if not d.gone]
+    if line.value_side or claim.number is None or not last or state.sentence - since > 2:
+        return
+    compared = all(d.side == OPPOSITE.get(side) and d.sentence <= since for d in last)
+    if compared and all(m.light or m.has("pause") for m in line.marks[:at]):
+        line.value_side = side
+        state.looked_at = ("", -9)
+
+
 def _graded_after_felt(line: Line, claim: Claim) -> bool:
     """A grade of what was only felt or seen so far: "neither contracts. Both are zero"."""
     state = line.state
@@ -106,6 +130,26 @@ def _graded_after_felt(line: Line, claim: Claim) -> bool:
         same = [d for d in near if d.item.startswith(f"{kind}.")]
         subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in same]
     return bool(assign(line, claim, subjects, rule="grade after what was felt"))
+
+
+def _felt_and_graded(line: Line, claim: Claim) -> bool:
+    """Whether a nought only repeats what no contraction said: then it is a finding of its own,
+    "no contraction in abductor digiti minimi, none in the first interosseous, each zero"."""
+    state = line.state
+    made = [d for d in state.sentence_drafts if not d.gone and d.rule == "value before term"]
+    felt = [w for m in line.marks for w in m.values if w.name == "no_contraction"]
+    nought = claim.number is not None and f"{claim.number.value}{claim.number.sign}" == "0"
+    if not (made and felt and nought) or any(d.item != f"power.{d.term.term_id}" for d in made):
+        return False
+    said = next(m for m in line.marks if felt[0] in m.values)
+    if any(d.value != "0" for d in made) or line.denial is not None:
+        return False
+    context, state.context.kind = state.context.kind, "contraction"
+    subjects = [Subject(d.term, d.marks[0], d.side, sentence=d.sentence) for d in made]
+    last, subjects_before = state.last, state.last_subjects
+    assign(line, Claim(said, words=(felt[0],)), subjects, rule="another kind", extra=claim.mark)
+    state.context.kind, state.last, state.last_subjects = context, last, subjects_before
+    return True
 
 
 def _same_turn(line: Line, at: int) -> bool:

@@ -12,6 +12,8 @@ from dictate2exam.text.numbers import is_number
 STOPS = frozenset(".;?!")
 SIDES = frozenset({"left", "right"})
 PAUSES = frozenset(",:()")
+# "The left one's five": one arm is.
+ONE_IS = frozenset({"one's", "one’s"})
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 
 
@@ -154,19 +156,25 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 )
             )
         )
+        said = mark.written.utterance.words[mark.written.tokens[mark.start].first_word]
         spoken_one = (
             number.value == 1
             and not sign
             and not scaled
-            and previous is not None
-            and previous.text.split()[-1] in pronoun
-            and not _graded_low(out)
-            and mark.written.utterance.words[mark.written.tokens[mark.start].first_word]
-            .text.lower()
-            .startswith("one")
+            and said.text.lower().startswith("one")
+            and (
+                (
+                    previous is not None
+                    and previous.text.split()[-1] in pronoun
+                    and not _graded_low(out)
+                )
+                or _of_two(out, following, vocabulary)
+                or (said.text.lower() in ONE_IS and following is not None)
+                or _sided_one(marks, at)
+            )
         )
-        if quantity or spoken_one or _sided_one(marks, at):
-            mark.roles = mark.roles | {"quantity"}
+        if quantity or spoken_one:
+            mark.roles = mark.roles | ({"quantity"} if quantity else {"quantity", "list.light"})
         else:
             mark.number = number
         out.append(mark)
@@ -189,6 +197,15 @@ def _graded_low(before: list[Mark]) -> bool:
         return False
     owner = before[-2]
     return bool(owner.terms) or owner.has("side") or owner.has("list.copula")
+
+
+def _of_two(before: list[Mark], following: Mark | None, vocabulary: Vocabulary) -> bool:
+    """Whether one of two arms is meant: "back to the right one", not "on the right one"."""
+    if len(before) < 3 or not before[-1].has("side") or before[-2].text != "the":
+        return False
+    closed = following is None or following.has("pause") or following.text in STOPS
+    cues = vocabulary.phrases.cues
+    return closed and before[-3].text.split()[-1] in (*cues["turn.before"], *cues["turn.look"])
 
 
 def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:

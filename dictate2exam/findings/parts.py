@@ -11,6 +11,9 @@ FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 
 def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
     """ "anterior zero" after "deltoid": words that name a part of what was named before."""
+    listed = at > 1 and marks[at - 1].text in {",", "and"} and marks[at - 2].terms
+    if marks[at].terms and listed and marks[at - 2].terms[0].category in {"place", "area"}:
+        return False  # "index, middle and thumb": a finger on a list of fingers is no muscle's
     recent = [s.mark for s in (*state.last_subjects, *state.open)][-3:]
     recent += [m for m in marks[:at] if m.terms][-2:]
     for size in (3, 2, 1):
@@ -65,3 +68,18 @@ def may_be_finger(mark: Mark, state: State) -> bool:
         return False
     first = mark.text.split()[0]
     return first in FINGERS or first in {"first", "third"}
+
+
+def name_sibling(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """ "ECRL zero. And the short one": of two muscles of one name it is the other."""
+    for at, mark in enumerate(marks):
+        ending = next((r.partition(".")[2] for r in mark.roles if r.startswith("sibling.")), "")
+        if not ending or mark.terms:
+            continue
+        before = [t for m in marks[:at] for t in m.terms] or [s.term for s in state.last_subjects]
+        stem, _, _ = before[-1].term_id.rpartition("_") if before else ("", "", "")
+        found = vocabulary.by_id.get(("muscle", f"{stem}_{ending}"))
+        if found is not None and before[-1] != found:
+            mark.terms, mark.roles = (found,), frozenset()
+        else:
+            mark.roles = frozenset({"list.light"})

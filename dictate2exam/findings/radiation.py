@@ -7,9 +7,21 @@ OWNERS = frozenset({"my", "his", "her", "your", "their"})
 GOING = frozenset({"goes", "going", "went", "it goes", "runs", "travels"})
 
 
+def _answered_where(line: Line, at: int) -> bool:
+    """Whether a sentence tells only where it went: "yes! Down the back of the arm"."""
+    before = percussion.recent(line)
+    if at or line.asked or line.state.open or not before or before[-1].value != "present":
+        return False
+    near = line.state.sentence - before[-1].sentence <= 2
+    first = line.marks[0].text.split()[0]
+    return near and first in line.vocabulary.phrases.cues["turn.down"]
+
+
 def radiates(line: Line, at: int) -> bool:
     """Whether a mark says that the tingling went somewhere: "shoots to the little finger"."""
     mark = line.marks[at]
+    if line.percussion.active and _answered_where(line, at):
+        return True
     if not line.percussion.active:
         return False
     if mark.has("kind_values.radiation"):

@@ -184,7 +184,10 @@ def _finish(line: Line) -> None:
         if rest_after_terms(line):
             ask_about_rest(line)
         return
-    if any(m.scope == "question" for m in line.marks) and line.speaker != "patient":
+    named = any(m.terms or m.valued for m in line.marks)
+    only_side = any(m.has("side") for m in line.marks) and not named
+    asking = any(m.scope == "question" for m in line.marks) and line.speaker != "patient"
+    if asking and not only_side:
         state.last_subjects = []
     examining = line.vocabulary.examining
     strange = [

@@ -1,5 +1,6 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
+from dictate2exam.findings import asides
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
 from dictate2exam.findings.resuming import TODAY, TURNS, only_colours, supposed_on
@@ -85,6 +86,10 @@ def scope_tokens(
             continue
         if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
+        aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
+        if aside is not None and name in FIRM:
+            _write(marks, *aside, name, reach)
+            continue
         _apply(
             marks,
             start,
@@ -131,7 +136,10 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
     return any(
         mark.start <= start and end <= mark.end and mark.end - mark.start > end - start
         for mark in marks
-        if mark.terms or mark.predicates or (mark.values and mark.end - mark.start > 1)
+        if mark.terms
+        or mark.predicates
+        or mark.has("hedge")
+        or (mark.values and mark.end - mark.start > 1)
     )
 
 
@@ -183,6 +191,10 @@ def _apply(
             high = min(high, later[0]) if later else high
     if reach == "itself":
         low, high = start, end
+    _write(marks, low, high, name, reach)
+
+
+def _write(marks: list[Mark], low: int, high: int, name: str, reach: str) -> None:
     for mark in marks:
         if not (low <= mark.start < high):
             continue

@@ -8,6 +8,7 @@ from dictate2exam.findings.claims import Claim, Reading
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, one_each
 
 # A touch that is normal is ten, one that is absent is nought.
@@ -50,6 +51,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
         return
     said = f"{claim.number.value}{claim.number.sign}"
     if all(d.value == said for d in group):
+        _ask_of_other_side(line, at, group, said)
         return
     if line.group:
         since = line.marks[line.group_since + 1 : at]
@@ -97,6 +99,28 @@ def _says_it_is(line: Line, at: int) -> bool:
         if not (mark.light or mark.has("hedge")):
             return False
     return False
+
+
+def _ask_of_other_side(line: Line, at: int, group: list[Draft], said: str) -> None:
+    """Asks where one grade is said twice, as of either side: "deltoid five and five"."""
+    first, marks = group[0], line.marks
+    twice = at > 1 and marks[at - 1].text == "and" and marks[at - 2].number is not None
+    other = OPPOSITE.get(first.side)
+    if not twice or other is None or len(group) > 1 or marks[at - 2] not in first.marks:
+        return
+    line.state.doubts.append(
+        Doubtful(
+            "value",
+            False,
+            f"{first.term.label}: {said} was said twice; is the second of the {other} side?",
+            first.item,
+            other,
+            (said, "reject"),
+            [],
+            (*first.marks, marks[at]),
+            rule="second_value",
+        )
+    )
 
 
 def _says_the_same(draft: Draft, reading: Reading, said: str) -> bool:

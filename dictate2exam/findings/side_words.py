@@ -53,11 +53,21 @@ def _compared(line: Line, at: int) -> bool:
     """Whether the side is only what something is compared with."""
     for place in range(at - 1, max(-1, at - COMPARED), -1):
         mark = line.marks[place]
+        if mark.has("comparison") and _has_clause(line, at):
+            return False
         if mark.has("comparison"):
             return not (mark.has("list.same_side") or mark.has("list.same"))
         if not (mark.light or mark.text in {"the", "your", "his", "her"}):
             return False
     return False
+
+
+def _has_clause(line: Line, at: int) -> bool:
+    """Whether the side compared with has a value too: "than on the right, which was normal"."""
+    rest = [m for m in line.marks[at + 1 :] if not m.has("pause")]
+    words = " ".join(m.text for m in rest[:2]).split()
+    related = words[:1] == ["which"] and len(rest) > 1
+    return related and any(m.valued and not m.terms for m in rest[1:4])
 
 
 def _aside(line: Line, at: int) -> bool:

@@ -56,6 +56,11 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if not turned:
         note_spoken(state, side, mark)
+    looks = line.vocabulary.phrases.cues["turn.look"]
+    if any(word in looks for m in line.marks[:at] for word in m.text.split()) and not any(
+        m.terms or m.valued for m in line.marks
+    ):
+        state.looked_at = (side, state.sentence)
     return _attach(line, at, side)
 
 
@@ -65,6 +70,13 @@ def _attach(line: Line, at: int, side: str) -> int:
     ahead_at = line.next_solid(at)
     ahead = line.marks[ahead_at] if ahead_at < len(line.marks) else None
     opened = [s for s in state.open if s.sentence == state.sentence]
+    if (
+        line.group
+        and not opened
+        and any(m.has("comparison") for m in line.marks[max(0, at - 2) : at])
+    ):
+        line.value_side = side
+        return at + 1
     if opened and not (ahead is not None and ahead.terms and _adjective(line, at)):
         for subject in opened:
             if subject.side is None or subject.side in OPPOSITE:

@@ -114,6 +114,7 @@ class State:
     default_side: str = ""
     maybe_side: str = ""
     lone_left: bool = False
+    looked_at: tuple[str, int] = ("", -9)
     stray: int = 0
     pair_side: str = ""
     turned: Doubtful | None = None

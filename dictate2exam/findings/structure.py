@@ -66,14 +66,17 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
             tail = marks[look + 1]
             found: tuple[Term, ...] = ()
             several = form[0].endswith("s") and "of" in form
+            listed = several or mark.terms[0].category == "area"
             whole = several and all(term.category == "place" for term in tail.terms)
             if (not tail.terms or whole) and not tail.number:
                 for cut in range(len(form) - 1, 0, -1):
                     found = _terms(vocabulary, (*form[:cut], *tail.text.split()))
+                    if listed and not found:
+                        found = _terms(vocabulary, (*form[:cut], *tail.text.split(), "finger"))
                     found = tuple(t for t in found if t.category == mark.terms[0].category)
                     if found:
                         break
-            if not found and several and tail.terms and tail.terms[0].category == "area":
+            if not found and listed and tail.terms and tail.terms[0].category == "area":
                 look += 2
                 continue
             if not found:
@@ -108,7 +111,8 @@ def _share_finger(marks: list[Mark], vocabulary: Vocabulary) -> None:
         before = marks[at - 2].terms
         found = vocabulary.terms.get((mark.text, "finger"), ())
         if found and before and before[0].category in {"place", "area"}:
-            mark.terms, mark.values, mark.roles = found, (), frozenset()
+            mark.terms, mark.values = found, ()
+            mark.roles = frozenset(role for role in mark.roles if role.startswith("part"))
 
 
 def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:

@@ -45,7 +45,9 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}
     ):
         touching = any(m.text in {"touch", "feel", "feeling", "touching"} for m in line.marks)
-        if term.category in {"place", "area"} and touching and state.context.topic == "sensation":
+        felt = touching and state.context.topic == "sensation"
+        tapped = term.category == "percussion" and line.percussion.named is not None
+        if tapped or (felt and term.category in {"place", "area"}):
             pass
         elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
             return at + 1

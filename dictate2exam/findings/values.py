@@ -205,7 +205,10 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         state.open = subjects = kept
     apiece = any(m.has("list.apiece") for m in line.marks[at + 1 : at + 2])
     if (line.all_said or apiece) and state.chain and line.speaker != "patient":
-        recent = [s for s in state.chain if state.sentence - s.sentence <= 6]
+        # "Supinator and pronator were each three": two that are named here are all of them.
+        two = len({id(s.mark) for s in subjects if s.sentence == state.sentence}) > 1
+        reach = 0 if two else 6
+        recent = [s for s in state.chain if state.sentence - s.sentence <= reach]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
     end = tables.give_out(line, at, subjects)

@@ -17,6 +17,7 @@ BARE_KINDS = ("reflex", "conduction")
 READ = (
     "agent.",
     "answer.tag",
+    "aside.",
     "breath.",
     "bulk.",
     "contrast.",
@@ -26,7 +27,10 @@ READ = (
     "nothing_to.",
     "reference.",
     "side.both_of_one",
+    "skin.",
+    "skin_word.",
     "stand_in.",
+    "turn.",
 )
 # Single words that deny, beside those of the lists.
 DENY_TOO = frozenset({"nothing", "cannot"})

@@ -20,7 +20,9 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if _is_finger_of(marks, at, vocabulary):
             mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
             continue
-        if mark.has("part") and _stands_alone(marks, at) and not _place_of_test(marks, at):
+        behind = not mark.has("part_after") or (at > 0 and marks[at - 1].valued)
+        alone = _stands_alone(marks, at) and not _place_of_test(marks, at)
+        if mark.has("part") and behind and alone:
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
             )
@@ -29,7 +31,7 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
                     mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
                     continue
                 mark.terms, mark.values = (found,), ()
-                mark.roles = frozenset({"part"})
+                mark.roles = frozenset({"part"}) | (mark.roles & {"part_after"})
         if not mark.terms and mark.has("list.rest"):
             _name_rest(marks, at, state, vocabulary)
         if not mark.terms:
@@ -234,5 +236,6 @@ def _heads(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
             return False
         gap = marks[valued + 1 : place]
         joined = any(m.text.split()[0] in GIVEN for m in [*gap, mark])
+        joined = joined or mark.has("part_after")
         return valued < 0 or joined
     return False

@@ -1,0 +1,67 @@
+"""Subordinate clauses set off by commas: "supraspinatus, which in March was a flicker, is three".
+
+What such a clause recalls or teaches reaches no further than its commas, since the sentence goes
+on with its own verb after them.
+"""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
+
+# Talk that a clause of any kind keeps to itself; "when" may date the whole sentence.
+GENERAL = "teaching"
+# "About which", "all of which": so many marks of the opening are looked at.
+OPENING = 3
+
+
+def around(
+    marks: list[Mark], start: int, scope: str, vocabulary: Vocabulary
+) -> tuple[int, int] | None:
+    """Where the aside that holds the cue at `start` begins and ends, or None outside of one."""
+    cues = vocabulary.phrases.cues
+    at = next(place for place, mark in enumerate(marks) if mark.end > start)
+    low = at
+    while low and not marks[low - 1].has("pause"):
+        low -= 1
+    high = next((p for p in range(at, len(marks)) if marks[p].has("pause")), len(marks))
+    if not low or high + 1 >= len(marks):
+        return None
+    head = [word for mark in marks[low : low + OPENING] for word in mark.text.split()]
+    lead = 0
+    while lead < len(head) and head[lead] in cues["aside.lead"]:
+        lead += 1
+    opener = "".join(head[lead : lead + 1])
+    related = opener in cues["aside.relative"]
+    general = scope == GENERAL and opener in (*cues["aside.clause"], *cues["aside.adverb"])
+    if not (related or general) or not _goes_on(marks, low, high, cues):
+        return None
+    return marks[low].start, marks[high].start
+
+
+def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, ...]]) -> bool:
+    """Whether the sentence goes on behind the aside with a verb, or with a clause of its own where
+    the aside names nothing examined."""
+    after = marks[high + 1]
+    first = after.text.split()[0]
+    if first in cues["aside.verb"]:
+        return True
+    if first in cues["aside.ellipsis"]:
+        return any(m.number for m in marks[high + 1 : high + 4])
+    bare = not any(m.terms for m in marks[low:high])
+    return bare and first in cues["aside.clause_after"]
+
+
+def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Leaves out a concession inside a list of names: "of the deltoid and, though it is less
+    marked, of the infraspinatus"."""
+    cues = vocabulary.phrases.cues
+    for at in range(len(marks) - 2, 1, -1):
+        if marks[at].text.split()[0] not in cues["aside.concession"]:
+            continue
+        joined = marks[at - 1].has("pause") and marks[at - 2].text in cues["aside.joined"]
+        end = next((p for p in range(at, len(marks)) if marks[p].has("pause")), -1)
+        if not joined or end < 0:
+            continue
+        if any(m.terms or m.number or m.has("side") for m in marks[at:end]):
+            continue
+        if any(m.terms for m in marks[:at]) and any(m.terms for m in marks[end + 1 : end + 3]):
+            del marks[at - 1 : end + 1]

@@ -1,0 +1,85 @@
+"""Skin described in several words: "the back of the hand, down the little-finger side".
+
+Each word alone may name another place; together they are one, known by the part of the limb and
+the aspects of it that were named.
+"""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
+
+SKIN = frozenset({"place", "area"})
+LONGEST = 4
+
+
+def name_skin(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Gives the one area that words up to a value describe to the first of them."""
+    low = 0
+    for at, mark in enumerate(marks):
+        if at + 1 == len(marks) or (mark.valued and not mark.light):
+            _name(marks[low : at + 1], vocabulary)
+            low = at + 1
+
+
+def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    if any(m.terms and m.terms[0].category not in SKIN | {"bulk", "percussion"} for m in marks):
+        return
+    hit = _described(marks, vocabulary)
+    classes = frozenset(hit.values())
+    cues = vocabulary.phrases.cues
+    names = [
+        name.partition(".")[2]
+        for name, sets in cues.items()
+        if name.startswith("skin.") and any(frozenset(one.split()) == classes for one in sets)
+    ]
+    touched = [m for m in marks if any(place in hit for place in range(m.start, m.end))]
+    if len(names) != 1 or _told_apart(marks, hit) or _is_named(marks, names[0]):
+        return
+    term = vocabulary.by_id[("area", names[0])]
+    first = touched[0]
+    for mark in touched:
+        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+    first.terms, first.roles = (term,), frozenset()
+    low, high = marks.index(first), marks.index(touched[-1])
+    for mark in marks[low + 1 : high]:
+        if not mark.has("side"):
+            mark.roles = mark.roles | {"list.light"}
+
+
+def _described(marks: list[Mark], vocabulary: Vocabulary) -> dict[int, str]:
+    """Which class of word stands at which token, longest words first."""
+    cues = vocabulary.phrases.cues
+    table = {
+        tuple(text.split()): name.partition(".")[2]
+        for name, texts in cues.items()
+        if name.startswith("skin_word.")
+        for text in texts
+    }
+    tokens = marks[0].written.tokens
+    out: dict[int, str] = {}
+    at, last = marks[0].start, marks[-1].end
+    while at < last:
+        for size in range(min(LONGEST, last - at), 0, -1):
+            name = table.get(tuple(t.text for t in tokens[at : at + size]))
+            if name:
+                out.update(dict.fromkeys(range(at, at + size), name))
+                at += size
+                break
+        else:
+            at += 1
+    return out
+
+
+def _told_apart(marks: list[Mark], hit: dict[int, str]) -> bool:
+    """Whether a place stands there besides, or two are joined: "the thumb and the back of it"."""
+    for mark in marks:
+        here = [place for place in range(mark.start, mark.end) if place in hit]
+        if mark.terms and not here:
+            return True
+    inside = [m for m in marks if hit and min(hit) < m.start < max(hit)]
+    return any(m.text.split()[0] in {"and", "or"} for m in inside if m.start not in hit)
+
+
+def _is_named(marks: list[Mark], name: str) -> bool:
+    """Whether the only place that is named is this one already."""
+    named = [m.terms[0] for m in marks if m.terms]
+    return len(named) == 1 and (named[0].category, named[0].term_id) == ("area", name)
