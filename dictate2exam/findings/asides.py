@@ -32,6 +32,8 @@ def around(
     opener = "".join(head[lead : lead + 1])
     related = opener in cues["aside.relative"]
     general = scope == GENERAL and opener in (*cues["aside.clause"], *cues["aside.adverb"])
+    # "The biceps jerk, I was pleased to see, was brisk" plans nothing.
+    general = general or (scope == "plan" and opener in cues["aside.parenthesis"])
     if not (related or general) or not _goes_on(marks, low, high, cues):
         return None
     return marks[low].start, marks[high].start
@@ -42,6 +44,9 @@ def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, 
     the aside names nothing examined."""
     after = marks[high + 1]
     first = after.text.split()[0]
+    graded = next((m for m in marks[high + 1 : high + 3] if not m.light), None)
+    if graded is not None and graded.number and not any(m.number for m in marks[low:high]):
+        return True
     if first in cues["aside.verb"]:
         return True
     if first in cues["aside.ellipsis"]:

@@ -21,6 +21,7 @@ from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
+from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.skin import name_skin
@@ -52,6 +53,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
+        say_where(sentence.marks)
         if state.context.topic == "sensation":
             name_skin(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)

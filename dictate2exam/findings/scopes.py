@@ -63,6 +63,7 @@ def scope_tokens(
     turning.sort()
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     doubted: list[int] = []
+    recalled = 0
     for start, end, name, reach in cues:
         if only and name != only:
             continue
@@ -87,9 +88,12 @@ def scope_tokens(
         if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
         aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
-        if aside is not None and name in FIRM:
+        if aside is not None and name in FIRM | {"plan"}:
             _write(marks, *aside, name, reach)
+            recalled = max(recalled, aside[1] + 1 if name == "history" else 0)
             continue
+        if name == "history" and start == recalled:
+            continue  # "biceps, which had been zero, had recovered to four"
         _apply(
             marks,
             start,

@@ -106,13 +106,21 @@ def _share_owner(marks: list[Mark], vocabulary: Vocabulary) -> None:
 def _share_finger(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "Thumb, index and middle ten": on a list of fingers the word is left out."""
     for at, mark in enumerate(marks):
-        if mark.terms or at < 2 or marks[at - 1].text not in JOINERS:
+        if mark.terms or at < 2:
             continue
-        before = marks[at - 2].terms
+        before = marks[at - 2].terms if marks[at - 1].text in JOINERS else ()
+        if marks[at - 1].has("list.prepose") and marks[at - 2].number and _closed(marks, at):
+            before = next((m.terms for m in reversed(marks[:at]) if m.terms), ())
         found = vocabulary.terms.get((mark.text, "finger"), ())
         if found and before and before[0].category in {"place", "area"}:
             mark.terms, mark.values = found, ()
             mark.roles = frozenset(role for role in mark.roles if role.startswith("part"))
+
+
+def _closed(marks: list[Mark], at: int) -> bool:
+    """Whether no noun follows: "nine at the little", not "at the little joint"."""
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    return after is None or after.has("pause") or after.text == "and" or bool(after.number)
 
 
 def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:

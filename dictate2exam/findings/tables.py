@@ -14,7 +14,7 @@ from dictate2exam.findings.state import Doubtful, Draft, Subject
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
-JOINING = frozenset({"and"})
+JOINING = frozenset({"and", "a"})
 
 
 def give_out(line: Line, at: int, subjects: list[Subject]) -> int:
@@ -24,11 +24,18 @@ def give_out(line: Line, at: int, subjects: list[Subject]) -> int:
     if len(names) < 2 or line.all_said:
         return 0
     places = _run(line, at)
+    paired = any(m.has("list.respectively") for m in line.marks)
     if len(places) == len(names) and _fits(line, places, names):
-        return _pair(line, places, names, "")
-    if _uneven(line, places, names):
+        return _pair(line, places, names, "") if paired or not _of_next(line, places[-1]) else 0
+    if _uneven(line, places, names, paired):
         return _ask(line, places, names)
     return 0
+
+
+def _of_next(line: Line, at: int) -> bool:
+    """Whether a grade is of the term after it: "biceps and triceps four and three for deltoid"."""
+    ahead = line.marks[at + 1 : at + 4]
+    return bool(ahead) and ahead[0].has("list.prepose") and any(m.terms for m in ahead)
 
 
 def give_out_again(line: Line, at: int) -> int:
@@ -78,7 +85,7 @@ def _run(line: Line, at: int) -> list[int]:
             break
         if (mark.number is not None) if numbers else bool(mark.values or mark.predicates):
             places.append(place)
-        elif not (mark.text in JOINING or mark.has("pause")):
+        elif not (set(mark.text.split()) <= JOINING or mark.has("pause")):
             break
     return places
 
@@ -121,11 +128,14 @@ def _pair(line: Line, places: list[int], names: list[list[Subject]], side: str) 
     return places[-1] + 1
 
 
-def _uneven(line: Line, places: list[int], names: list[list[Subject]]) -> bool:
-    """Whether numbers end the sentence that are several, but more or fewer than the names."""
+def _uneven(
+    line: Line, places: list[int], names: list[list[Subject]], paired: bool = False
+) -> bool:
+    """Whether numbers that are several, but more or fewer than the names, end the sentence or are
+    said to be given out in turn."""
     if len(places) < 2 or len(places) == len(names) or line.marks[places[0]].number is None:
         return False
-    return all(m.light or m.has("pause") for m in line.marks[places[-1] + 1 :])
+    return paired or all(m.light or m.has("pause") for m in line.marks[places[-1] + 1 :])
 
 
 def _ask(line: Line, places: list[int], names: list[list[Subject]], side: str = "") -> int:
@@ -138,7 +148,7 @@ def _ask(line: Line, places: list[int], names: list[list[Subject]], side: str = 
         Doubtful(
             "value", True, f"{listed}: {len(places)} values ({said}) for {len(names)} names; "
             "which is of which?", "", side if side in OPPOSITE else "none",  # type: ignore[arg-type]
-            (), [], (*marks, line.marks[places[0]]), rule="uneven_list",
+            (), [], (*marks, *(line.marks[place] for place in places)), rule="uneven_list",
         )
     )  # fmt: skip
     line.value_side = ""

@@ -48,6 +48,26 @@ def standing(*said: str) -> set[str]:
             "I found wasting of the supraspinatus and, although it is subtle, of the deltoid.",
             {"wasting.supraspinatus left present", "wasting.deltoid left present"},
         ),
+        (
+            "Wasting was evident in deltoid, less so in supraspinatus, and absent in the thenar.",
+            {
+                "wasting.deltoid left present",
+                "wasting.supraspinatus left present",
+                "wasting.thenar left absent",
+            },
+        ),
+        (
+            "He has lost the bulk of the deltoid, but not that of the trapezius.",
+            {"wasting.deltoid left present", "wasting.trapezius left absent"},
+        ),
+        (
+            "Elbow flexors, which had been zero when we met, had recovered to four.",
+            {"power.elbow_flexion left 4"},
+        ),
+        (
+            "The biceps jerk, I was pleased to see, was brisk.",
+            {"reflex.biceps left brisk"},
+        ),
         # A clause that dates its sentence, or a report of another, finds nothing today.
         ("Deltoid, when I last saw him in May, was a two.", set()),
         ("He saw Dr Smith, who last month found deltoid two, triceps three, biceps four.", set()),
@@ -105,6 +125,14 @@ def test_what_a_clause_recalls_stays_within_its_commas(said: str, found: set[str
                 "power.supinator left 3",
                 "power.pronator_teres left 3",
             },
+        ),
+        (
+            "Triceps and the wrist extensors, in that order, were a two and a one.",
+            {"power.triceps_brachii left 2", "power.wrist_extension left 1"},
+        ),
+        (
+            "Touch was seven at the thumb, eight at the middle finger and nine at the little.",
+            {"sensation.c6 left 7", "sensation.c7 left 8", "sensation.c8 left 9"},
         ),
         (
             "Light touch. Pulp of the thumb, index and middle, all 10.",
@@ -175,6 +203,12 @@ def test_back_to_the_left_one_is_no_grade() -> None:
 def test_one_grade_said_twice_is_asked_about() -> None:
     questions = read("Right arm. Deltoid five and five.").questions
     assert [(q.item, q.side) for q in questions] == [("power.deltoid", "left")]
+
+
+def test_grades_that_pair_with_no_names_are_asked_about() -> None:
+    made = read("Left side. Biceps, brachialis and supinator were four and three respectively.")
+    assert not made.findings
+    assert "uneven_list" in {q.rule for q in made.questions}
 
 
 def test_where_tingling_went_is_no_place_to_touch() -> None:
