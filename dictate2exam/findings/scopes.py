@@ -63,7 +63,7 @@ def scope_tokens(
     turning.sort()
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     doubted: list[int] = []
-    recalled = 0
+    recalled = -1
     for start, end, name, reach in cues:
         if only and name != only:
             continue
@@ -90,7 +90,7 @@ def scope_tokens(
         aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
         if aside is not None and name in FIRM | {"plan"}:
             _write(marks, *aside, name, reach)
-            recalled = max(recalled, aside[1] + 1 if name == "history" else 0)
+            recalled = max(recalled, aside[1] + 1 if name == "history" else -1)
             continue
         if name == "history" and start == recalled:
             continue  # "biceps, which had been zero, had recovered to four"

@@ -70,6 +70,7 @@ def standing(*said: str) -> set[str]:
         ),
         # A clause that dates its sentence, or a report of another, finds nothing today.
         ("Deltoid, when I last saw him in May, was a two.", set()),
+        ("In March the deltoid was two.", set()),
         ("He saw Dr Smith, who last month found deltoid two, triceps three, biceps four.", set()),
     ],
 )
