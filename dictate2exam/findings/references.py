@@ -17,23 +17,30 @@ SIDES = ("side.left", "side.right", "side.good", "side.other")
 
 def set_aside(line: Line) -> None:
     """Makes the side and the ten of a reference words that only hold speech together."""
-    between = set(line.vocabulary.phrases.cues["reference.between"])
-    full = [m for m in line.marks if m.number and m.number.value == FULL and not m.terms]
-    if len(full) != 1 or _given(line):
+    if line.state.open or _given(line):
         return
-    ten = line.marks.index(full[0])
+    between = set(line.vocabulary.phrases.cues["reference.between"])
+    for ten, mark in enumerate(line.marks):
+        if mark.number is None or mark.number.value != FULL or mark.terms:
+            continue
+        side = _side_beside(line, ten, between)
+        if side >= 0 and _stands_alone(line, min(side, ten), max(side, ten)):
+            for said in (line.marks[side], mark):
+                said.roles, said.values, said.number = LIGHT, (), None
+
+
+def _side_beside(line: Line, ten: int, between: set[str]) -> int:
+    """The place of a side that only such words part from the ten; -1 where there is none."""
     for step in (-1, 1):
         at = ten + step
-        while 0 <= at < len(line.marks) and not _is_side(line.marks[at]):
+        while 0 <= at < len(line.marks):
             mark = line.marks[at]
+            if _is_side(mark):
+                return at
             if mark.terms or not set(mark.text.split()) <= between:
                 break
             at += step
-        else:
-            if 0 <= at < len(line.marks) and _stands_alone(line, min(at, ten), max(at, ten)):
-                for mark in (line.marks[at], full[0]):
-                    mark.roles, mark.values, mark.number = LIGHT, (), None
-                return
+    return -1
 
 
 def _is_side(mark: Mark) -> bool:
@@ -41,19 +48,22 @@ def _is_side(mark: Mark) -> bool:
 
 
 def _stands_alone(line: Line, low: int, high: int) -> bool:
-    """Whether the clause from `low` to `high` names nothing that could have the score."""
+    """Whether the clause from `low` to `high` names nothing that could have the score, and gives
+    no other."""
     while low and not line.marks[low - 1].has("pause"):
         low -= 1
     after = line.marks[high + 1] if high + 1 < len(line.marks) else None
     if after is not None and not (after.has("pause") or after.light or not after.terms):
         return False
-    return not any(m.terms for m in line.marks[low : high + 1])
+    clause = line.marks[low : high + 1]
+    named = any(m.terms for m in line.marks[: high + 1])
+    return not named and not any(m.number and m.number.value < FULL for m in clause)
 
 
 def _given(line: Line) -> bool:
-    """Whether something waits for the score, or the other side was just given one."""
+    """Whether the other side was just given a score, and this is that of the second."""
     state = line.state
-    if state.open or any(m.number and m.number.value < FULL for m in line.marks):
-        return True
+    if any(m.terms for m in line.marks):
+        return False
     last = [d for d in state.last if not d.gone and state.sentence - d.sentence <= 1]
     return any(d.item.startswith("sensation.") and d.side in OPPOSITE for d in last)

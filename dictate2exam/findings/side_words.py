@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
 POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
+# So far back a word of use ("he kicks with the left") may stand.
+USED = 5
 # So far back a word of comparison ("compared with his ...") may stand.
 COMPARED = 6
 
@@ -90,7 +92,7 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     first, follows = " ".join(ahead[:1]), " ".join(ahead[:2])
     if said == "my" and line.speaker == "examiner":
         return True
-    if _of_position(line, at, cues["not_side.position"]) or _of_use(line, cues["not_side.use"]):
+    if _of_position(line, at, cues["not_side.position"]) or _of_use(line, at, cues["not_side.use"]):
         return True
     if mark.text not in OPPOSITE:
         return False
@@ -153,8 +155,14 @@ def _of_position(line: Line, at: int, words: tuple[str, ...]) -> bool:
     return pointed and any(word in words for m in line.marks[:at] for word in m.text.split())
 
 
-def _of_use(line: Line, words: tuple[str, ...]) -> bool:
-    """Whether the sentence tells what a hand is used for ("he writes with his right hand")."""
+def _of_use(line: Line, at: int, words: tuple[str, ...]) -> bool:
+    """Whether the words before a side tell what a hand is used for ("he writes with his right"), or
+    the whole sentence does and finds nothing."""
+    for mark in reversed(line.marks[max(0, at - USED) : at]):
+        if any(word in words for word in mark.text.split()):
+            return True
+        if mark.has("pause") or mark.terms:
+            break
     if any(m.terms or m.valued for m in line.marks):
         return False
     return any(word in words for m in line.marks for word in m.text.split())
