@@ -1,6 +1,7 @@
 """Values of what was said last: a second side, a second kind, a second answer, a doubt."""
 
 from dictate2exam.findings import corrections, second_values, sides
+from dictate2exam.findings.asked_again import other_modality
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
@@ -63,6 +64,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
             for w in claim.words
         )
     ) and (fresh and second_values.add_kind(line, claim)):
+        return at + 1
+    if fresh and other_modality(line, claim):
         return at + 1
     if (
         state.modality

@@ -224,9 +224,19 @@ def finish(line: Line) -> None:
         elif taps.named is not None:
             _of_no_site(line, taps.named)
             return
-        else:
+        elif not _of_the_same(line):
             return
     _emit(line)
+
+
+def _of_the_same(line: Line) -> bool:
+    """ "Positive at the wrist on the right. On the left, negative.": the site just tapped."""
+    before = recent(line)
+    sided = any(m.has("side.left") or m.has("side.right") for m in line.marks)
+    if not (before and sided) or any(m.terms for m in line.marks):
+        return False
+    line.percussion.sites = [(before[-1].term, before[-1].marks[0])]
+    return True
 
 
 def _of_no_site(line: Line, named: Mark) -> None:

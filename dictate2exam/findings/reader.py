@@ -15,6 +15,7 @@ from dictate2exam.findings import (
 )
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
+from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted
 from dictate2exam.findings.details import note_details
@@ -183,6 +184,8 @@ def _finish(line: Line) -> None:
     if state.sentence_drafts:
         if rest_after_terms(line):
             ask_about_rest(line)
+        return
+    if ask_again(line):
         return
     named = any(m.terms or m.valued for m in line.marks)
     only_side = any(m.has("side") for m in line.marks) and not named

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.line import list_end
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Draft, State, Subject
 
@@ -47,6 +48,8 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
         line.between_light(at, following)
     ):
         line.pre = copy(state.last_claim)
+        if {d.side for d in line.group} == set(OPPOSITE):
+            line.prefix_side, line.prefix_last = "both", list_end(line, following)
         return True
     return line.value_side != "" and _copy_to(line, at, line.value_side)
 
