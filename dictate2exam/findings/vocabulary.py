@@ -14,6 +14,7 @@ Form = tuple[str, ...]
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
 # Lists that are looked up where a word stands; they give it no role.
+READ = (
     "agent.",
     "answer.again",
     "answer.tag",
@@ -31,6 +32,7 @@ BARE_KINDS = ("reflex", "conduction")
     "skin_word.",
     "stand_in.",
     "turn.",
+)
 # Single words that deny, beside those of the lists.
 DENY_TOO = frozenset({"nothing", "cannot"})
 # How far words that open talk may reach.
