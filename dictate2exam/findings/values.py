@@ -252,7 +252,8 @@ def _of_region(line: Line, at: int) -> bool:
     for place in range(at - 1, -1, -1):
         mark = line.marks[place]
         if mark.has("region"):
-            joined = line.marks[place - 1].has("list.join") if place else False
+            before = line.marks[place - 1] if place else mark
+            joined = before.has("list.join") and not before.has("list.degree")
             return not (joined and place > 1 and line.marks[place - 2].terms)
         if not mark.light:
             return False

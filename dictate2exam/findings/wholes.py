@@ -20,6 +20,8 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if _is_finger_of(marks, at, vocabulary):
             mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
             continue
+        if _of_the_next(marks, at, vocabulary):
+            continue
         behind = not mark.has("part_after") or (at > 0 and marks[at - 1].valued)
         alone = _stands_alone(marks, at) and not _place_of_test(marks, at)
         if mark.has("part") and behind and alone:
@@ -51,6 +53,23 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if mark.terms and _has_parts(mark.terms[0], vocabulary) and _heads(marks, at, vocabulary):
             mark.terms, mark.shared = (), []
             mark.roles = frozenset({"list.light"})
+
+
+def _of_the_next(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """ "In the middle deltoid": the name behind the words is that of the part; True if it was."""
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    if not marks[at].has("part_after") or after is None or not after.terms:
+        return False
+    found = (
+        _part(marks[at], after.terms[0], vocabulary)
+        if _has_parts(after.terms[0], vocabulary)
+        else None
+    )
+    if found is None:
+        return False
+    after.terms = (found,)
+    marks[at].terms, marks[at].roles = (), frozenset({"list.light", "list.prepose"})
+    return True
 
 
 def _all_parts(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
