@@ -107,7 +107,9 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
     only = next(iter(spoken)) if len(spoken) == 1 else ""
     if not spoken and state.maybe_side in {"left", "right"}:
         only = "left" if state.maybe_side == "left" else "right"
-    named = len(spoken) == 1
+    named, said = len(spoken) == 1, only
+    if only and _only_compared(state.drafts, only, unsided):
+        only = "right" if only == "left" else "left"
     if default == "none" and only:
         for draft in unsided:
             draft.side = only
@@ -115,7 +117,7 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
         for draft in unsided:
             draft.side = default
     if standing and default == "none":
-        where = f' Only "{only}" was named.' if only else ""
+        where = f' Only "{said}" was named.' if said else ""
         choices = (only, "right" if only == "left" else "left") if only else ("right", "left")
         doubts.append(
             Doubtful(
@@ -149,6 +151,14 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
                 )
             )
     return doubts
+
+
+def _only_compared(drafts: list[Draft], side: str, unsided: list[Draft]) -> bool:
+    """Whether a side was named for nothing but what was found without a side before: "on the left
+    all three were normal" compares with the arm examined."""
+    items = {d.item for d in unsided if not d.gone}
+    there = [d for d in drafts if d.side == side and not d.gone and _sided(d)]
+    return bool(there) and len(items) > 2 * len(there) and all(d.item in items for d in there)
 
 
 def _sided(draft: Draft) -> bool:

@@ -34,12 +34,14 @@ def leave(line: Line, before: str) -> None:
         spoken = away.spoken or any(d.side_local for d in found)
         state.excursion = _with(replace(away, spoken=spoken), found)
         return
-    if {before, state.side} != SIDES:
+    unsided = not before and state.side in SIDES
+    if {before, state.side} != SIDES and not unsided:
         return
-    graded = frozenset(d.item for d in state.drafts if d.side == before and not d.gone)
+    main = "none" if unsided else before
+    graded = frozenset(d.item for d in state.drafts if d.side == main and not d.gone)
     others = sum(d.side == state.side and not d.gone for d in state.drafts)
     found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
-    if others - len(found) > len(graded):
+    if others - len(found) > len(graded) or (unsided and len(graded) < SETTLED):
         return
     named = [m for m in line.marks if m.has("side")]
     if not named:
@@ -76,7 +78,7 @@ def come_back(line: Line, subject: Subject, item: str, only: str) -> None:
     state.excursion = None
     if any(m.has("side") for m in line.marks):
         return
-    if away.spoken and away.count <= SHORT:
+    if not away.main or (away.spoken and away.count <= SHORT):
         state.side = away.main
         return
     said = heard_text(away.mark)

@@ -112,3 +112,16 @@ def test_what_is_denied_of_the_other_side(sign: str, item: str, denied: str) -> 
 def test_nothing_is_still_a_value_where_the_first_has_one() -> None:
     said = "Biceps jerk two plus on the right, nothing on the left."
     assert standing(said) == {"biceps right normal", "biceps left absent"}
+
+
+def test_a_side_that_was_only_compared_with_is_not_the_one_examined() -> None:
+    said = (
+        "Deltoid was five. Biceps was two. Triceps was five. The biceps jerk was absent. The "
+        "triceps jerk was normal. On the left the triceps jerk was normal. The radial pulse was "
+        "present."
+    )
+    made = read(said)
+    sides = {(f.item, f.side) for f in made.findings}
+    assert {("power.biceps_brachii", "right"), ("pulse.radial", "right")} <= sides
+    (question,) = [q for q in made.questions if q.kind == "side"]
+    assert question.blocking and question.suggestions == ("right", "left")
