@@ -25,9 +25,9 @@ from dictate2exam.speech.model import Transcript, Utterance
 from dictate2exam.speech.spoken import spoken_form
 from dictate2exam.speech.spread import spread_words
 
-SETS = ("tuned", "locked", "fresh")
+SETS = ("tuned", "worked", "locked", "fresh", "unseen")
 # Of these sets only sums are shown, so that nobody learns from them what to change.
-SUMS_ONLY = frozenset({"locked", "fresh"})
+SUMS_ONLY = frozenset({"locked", "fresh", "unseen"})
 TALK = ("talk.txt", "chatter.txt", "hard_chatter.txt")
 PARTS = ("clean", "heard", "corrupted", "talk", "speed")
 ENDINGS = (".json", ".vtt", ".srt", ".txt")
