@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING
-from dictate2exam.findings.state import Doubtful, Draft
+from dictate2exam.findings.state import Doubtful, Draft, heard_text
 
 PLACES = frozenset({"place", "area", "percussion"})
 
@@ -26,6 +26,10 @@ def watch(line: Line, before: str) -> None:
     state = line.state
     named = [m for m in line.marks if m.has("side.left") or m.has("side.right")]
     found = [d for d in state.sentence_drafts if d.side in OPPOSITE]
+    turns = state.side in OPPOSITE and state.side != before
+    if turns and named and state.turned is None and _heard_by_one(named[-1]):
+        _ask_heard_by_one(line, named[-1], found)
+        return
     turned = before in OPPOSITE and state.side == OPPOSITE[before]
     heads = _heads(line, named)
     adrift = turned and bool(named) and _adrift(line, named[-1])
@@ -61,6 +65,31 @@ def watch(line: Line, before: str) -> None:
         state.turned = None
         return
     _gather(line, [d for d in found if not d.side_local])
+
+
+def _heard_by_one(mark: Mark) -> bool:
+    """Whether other listeners heard the utterance, and none of them its word of side."""
+    others = mark.written.utterance.readings[1:]
+    side = "left" if mark.has("side.left") else "right"
+    said = [{word.text.strip(".,?!").lower() for word in other.words} for other in others]
+    return len(said) > 1 and not any(side in words for words in said)
+
+
+def _ask_heard_by_one(line: Line, mark: Mark, found: list[Draft]) -> None:
+    """Asks about a side that all that follows would stand on and one listener alone heard."""
+    side = line.state.side
+    line.state.turned = Doubtful(
+        "side",
+        True,
+        f'"{heard_text(mark)}" was heard by one listener alone: is the {side} side examined?',
+        "",
+        "none",
+        (side, OPPOSITE[side]),
+        [],
+        (mark,),
+        rule="side_turn",
+    )
+    _gather(line, [d for d in found if d.side == side])
 
 
 def _gather(line: Line, drafts: list[Draft]) -> None:
