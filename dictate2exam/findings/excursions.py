@@ -2,7 +2,8 @@
 with: after "left triceps five" among findings of the right arm, "lats four" is of the right again.
 
 Only what was graded on the examined side before, or is normal, counts as compared; a finding of
-the other side that was never graded on this one makes it no excursion, and the side carries on.
+the other side that was never graded on this one makes it no excursion, and the side carries on. So
+does a side that heads what follows alone: "Left arm."
 """
 
 from __future__ import annotations
@@ -44,7 +45,8 @@ def leave(line: Line, before: str) -> None:
     if others - len(found) > len(graded) or (unsided and len(graded) < SETTLED):
         return
     named = [m for m in line.marks if m.has("side")]
-    if not named:
+    heading = all(m.has("side") or m.light or m.has("pause") for m in line.marks)
+    if not named or (heading and not found):
         return
     start = Excursion(before, state.side, state.sentence, graded, named[-1], bool(found))
     state.excursion = _with(start, found)

@@ -76,15 +76,16 @@ def test_a_look_at_the_other_side_ends_with_what_was_not_compared(said: str, exp
     assert expected in standing(f"{RIGHT} {said}")
 
 
-def test_the_other_arm_examined_for_itself_stays_on_its_side_and_is_asked_about() -> None:
-    said = (
-        f"{RIGHT} Left arm. Deltoid five. Infraspinatus five. Biceps five. Triceps five. Grip five."
-    )
-    made = read(said)
-    sides = {f.side for f in made.findings if f.item == "power.grip"}
+@pytest.mark.parametrize(
+    ("turn", "asks"), [("Left arm.", False), ("Give me your left hand for a minute.", True)]
+)
+def test_the_other_arm_examined_for_itself_stays_on_its_side(turn: str, asks: bool) -> None:
+    left = "Deltoid five. Infraspinatus five. Biceps five. Triceps five. Grip five."
+    made = read(f"{RIGHT} {turn} {left}")
+    (grip,) = [f for f in made.findings if f.item == "power.grip"]
     asked = {i for q in made.questions if q.rule == "side_turn" for i in q.finding_ids}
-    assert sides == {"left"}
-    assert {f.finding_id for f in made.findings if f.item == "power.grip"} <= asked
+    assert grip.side == "left"
+    assert (grip.finding_id in asked) is asks
 
 
 @pytest.mark.parametrize(
