@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.naming import flush_naming
-from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE
 from dictate2exam.findings.state import Draft
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 LIGHT = frozenset({"list.light"})
-SIDES = ("side.left", "side.right", "side.other", "side.good")
 # Categories of terms that are present or absent.
 YES_OR_NO = frozenset({"sign", "posture", "percussion"})
 # So many words at most deny.
@@ -26,7 +25,7 @@ def note(line: Line) -> None:
     """Notes, before a sentence is read, which of its sides are denied, so that the words that deny
     are read as nothing else."""
     for at, mark in enumerate(line.marks):
-        if not any(mark.has(name) for name in SIDES):
+        if not any(mark.has(name) for name in ONE_SIDE):
             continue
         low = _denied_from(line, at)
         said = _said_before(line, low) and (_sided(line.marks, low, mark) or _ends(line, at))
@@ -48,7 +47,7 @@ def of_other_side(marks: list[Mark], at: int) -> bool:
 
 def _sided(marks: list[Mark], low: int, mark: Mark) -> bool:
     """Whether the sentence named the other side before."""
-    others = set(SIDES) - {name for name in SIDES if mark.has(name)}
+    others = set(ONE_SIDE) - {name for name in ONE_SIDE if mark.has(name)}
     return any(m.has(other) for m in marks[:low] for other in others)
 
 

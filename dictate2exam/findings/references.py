@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 FULL = 10
 LIGHT = frozenset({"list.light"})
-SIDES = ("side.left", "side.right", "side.good", "side.other")
 
 
 def set_aside(line: Line) -> None:
@@ -44,7 +43,7 @@ def _side_beside(line: Line, ten: int, between: set[str]) -> int:
 
 
 def _is_side(mark: Mark) -> bool:
-    return any(mark.has(side) for side in SIDES)
+    return any(mark.has(side) for side in ONE_SIDE)
 
 
 def _stands_alone(line: Line, low: int, high: int) -> bool:

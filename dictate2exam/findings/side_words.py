@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
 POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
+ONE_SIDE = ("side.left", "side.right", "side.other", "side.good")
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
 # So far back a word of use ("he kicks with the left") may stand.
 USED = 5
