@@ -38,15 +38,15 @@ def leave(line: Line, before: str) -> None:
     unsided = not before and state.side in SIDES
     if {before, state.side} != SIDES and not unsided:
         return
+    named = [m for m in line.marks if m.has("side")]
+    heading = all(m.has("side") or m.light or m.has("pause") for m in line.marks)
+    found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
+    if not named or (heading and not found):
+        return
     main = "none" if unsided else before
     graded = frozenset(d.item for d in state.drafts if d.side == main and not d.gone)
     others = sum(d.side == state.side and not d.gone for d in state.drafts)
-    found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
     if others - len(found) > len(graded) or (unsided and len(graded) < SETTLED):
-        return
-    named = [m for m in line.marks if m.has("side")]
-    heading = all(m.has("side") or m.light or m.has("pause") for m in line.marks)
-    if not named or (heading and not found):
         return
     start = Excursion(before, state.side, state.sentence, graded, named[-1], bool(found))
     state.excursion = _with(start, found)
