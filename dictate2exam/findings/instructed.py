@@ -3,6 +3,7 @@
 from dictate2exam.findings.ability import OWNED
 from dictate2exam.findings.line import Line, following_terms
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.no_value import sided_limb
 from dictate2exam.findings.state import Subject
 from dictate2exam.lexicon.terms import Term
 
@@ -37,6 +38,8 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     if place >= len(line.marks) or line.marks[place].terms or not line.marks[place].number:
         return False
     between = line.marks[at + 1 : place]
+    if sided_limb(line, place):
+        return False
     if not all(m.light or m.has("pause") or m.has("side") for m in between):
         return False
     named = following_terms(line, place)

@@ -3,6 +3,7 @@
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following_terms
 from dictate2exam.findings.side_pairs import side_follows
+from dictate2exam.findings.side_words import OPPOSITE
 
 # Words by which a grade is given to the name after it.
 GIVEN = frozenset({"in", "on", "for"})
@@ -123,9 +124,28 @@ def bare_degrees(line: Line, at: int) -> bool:
 def is_pronoun(line: Line, at: int) -> bool:
     """ "And the little one?" asks about a finger where no muscle waits for a grade."""
     mark, before = line.marks[at], line.marks[at - 1].text if at else ""
-    if mark.number is None or mark.number.value != 1 or line.state.open:
+    if mark.number is None or mark.number.value != 1:
+        return False
+    if sided_limb(line, at):
+        return True
+    if line.state.open:
         return False
     return before in {"little", "middle", "small", "big"}
+
+
+def sided_limb(line: Line, at: int) -> bool:
+    """ "Bend your elbow, left one": which arm is to move, and no grade of it."""
+    number, before = line.marks[at].number, line.marks[:at]
+    return (
+        at > 2
+        and number is not None
+        and number.value == 1
+        and at + 1 == len(line.marks)
+        and before[-1].text in OPPOSITE
+        and before[-2].has("pause")
+        and any(m.scope == "instruction" for m in before)
+        and not any(m.valued for m in before)
+    )
 
 
 def nothing_to_do(line: Line, at: int) -> bool:

@@ -35,7 +35,7 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
             if found:
                 text, terms = found
                 first = window[0]
-                first.terms, first.roles, first.number = terms, frozenset(), None
+                first.terms, first.roles, first.number = terms, frozenset({"part"}), None
                 first.values = ()
                 first.text, first.end = text, window[-1].end
                 del marks[at + 1 : at + size]

@@ -90,10 +90,12 @@ def term(line: Line, at: int, site: Term) -> int:
     return at + 1
 
 
-def claim(line: Line, at: int, said: Claim) -> None:
-    """A value about the tapping."""
+def claim(line: Line, at: int, said: Claim, ahead: bool = False) -> None:
+    """A value about the tapping; `ahead` where its site follows it."""
     taps = line.percussion
-    if taps.made and _says_again(taps, said):
+    if taps.made and ahead:
+        taps.sites, taps.made = [], []
+    elif taps.made and _says_again(taps, said):
         return
     if taps.claim is not None and taps.sites and not taps.made:
         _emit(line)

@@ -4,6 +4,7 @@ from dictate2exam.findings import percussion
 from dictate2exam.findings.line import Line
 
 OWNERS = frozenset({"my", "his", "her", "your", "their"})
+DOERS = frozenset({"im", "i am", "am", "were", "we", "youre", "you are"})
 GOING = frozenset({"goes", "going", "went", "it goes", "runs", "travels"})
 
 
@@ -25,7 +26,7 @@ def radiates(line: Line, at: int) -> bool:
     if not line.percussion.active:
         return False
     if mark.has("kind_values.radiation"):
-        return True
+        return not _is_intended(line, at)
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
     moving = mark.has("kind_values.percussion_present") or mark.text in GOING
     if not moving or ahead is None:
@@ -33,6 +34,12 @@ def radiates(line: Line, at: int) -> bool:
     return ahead.text in {"to", "into", "down", "towards"} or (
         ahead.has("part") and ahead.text.startswith("to ")
     )
+
+
+def _is_intended(line: Line, at: int) -> bool:
+    """Whether somebody is going to do something: "I'm just going to move it"."""
+    before = [m.text for m in line.marks[:at] if not (m.light and m.text not in DOERS)]
+    return line.marks[at].text == "going to" and bool(before) and before[-1] in DOERS
 
 
 def radiation(line: Line, at: int) -> int:

@@ -1,5 +1,7 @@
 """Words that seem to end talk, or to open it, and do not where they stand."""
 
+from itertools import pairwise
+
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
@@ -11,10 +13,20 @@ def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
     place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))
     after = [m.text for m in marks[place : place + 3]]
+    if after[:1] == ["so"]:
+        return not _is_test(marks[:place])  # "if I push the foot up, so there's clonus"
     if len(after) < 3 or after[0] not in TODAY or after[1] != "and":
         return False
     supposed = vocabulary.phrases.cues["breath.holds"]
     return after[2] in vocabulary.phrases.mood["subject"] and marks[0].text in supposed
+
+
+def _is_test(before: list[Mark]) -> bool:
+    """Whether what is supposed is what the examiner does: "if I tap here"."""
+    texts = [m.text for m in before]
+    return any(one in {"if", "when"} and other == "i" for one, other in pairwise(texts)) or any(
+        text in {"if i", "when i"} for text in texts
+    )
 
 
 def only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:

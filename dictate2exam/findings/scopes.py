@@ -285,6 +285,10 @@ def _first_finding(marks: list[Mark], end: int) -> int:
             return mark.start
         if mark.number and _is_given(later[place + 1 :]):
             return mark.start
+        if any(word.name == "no_contraction" for word in mark.values) and any(
+            m.terms for m in later[place + 1 : place + 4]
+        ):
+            return mark.start
         if not mark.terms or mark.terms[0].category == "place":
             continue
         after = [m for m in later[place + 1 : place + 4] if not m.has("side")][:2]

@@ -205,7 +205,9 @@ def _after_one(line: Line, at: int) -> bool:
         place -= 1
     if place >= 0:
         back = place - 1
-        while back >= 0 and (line.marks[back].light or line.marks[back].has("pause")):
+        while back >= 0 and any(
+            (line.marks[back].light, line.marks[back].has("pause"), line.marks[back].has("kind"))
+        ):
             back -= 1
         joined = back >= 0 and bool(line.marks[back].terms)
         return _single(line.marks[place]) and not joined

@@ -6,6 +6,8 @@ from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 LEVELS = ("c3", "c4", "c5", "c6", "c7", "c8", "t1", "t2")
+HEADS = frozenset({":", ","})
+SKIN = frozenset({"place", "area"})
 JOINERS = frozenset({"and", ",", "or", "&", "/", "-"})
 
 
@@ -46,6 +48,7 @@ def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Marks where words left out before or after "and" have been filled in."""
     _share_tails(marks, vocabulary)
     _share_owner(marks, vocabulary)
+    _share_heading(marks, vocabulary)
     _share_finger(marks, vocabulary)
     return _share_heads(marks, vocabulary)
 
@@ -100,6 +103,23 @@ def _share_owner(marks: list[Mark], vocabulary: Vocabulary) -> None:
             if found:
                 other.terms, other.values, other.roles = found, (), frozenset()
             elif not (other.text in JOINERS or other.light):
+                break
+
+
+def _share_heading(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Pulps: thumb ten, index nine": the heading is the last word of every name after it."""
+    if len(marks) < 3 or marks[0].terms or marks[0].roles or marks[1].text not in HEADS:
+        return
+    word = marks[0].text.rstrip("s")
+    for mark in marks[2:]:
+        form = tuple(mark.text.split())
+        finger = mark.has("part") or any(term.category in SKIN for term in mark.terms)
+        if not finger or mark.valued:
+            continue
+        for name in ((*form, word), (*form, "finger", word)):
+            found = vocabulary.terms.get(name, ())
+            if found:
+                mark.terms, mark.values, mark.roles = found, (), frozenset()
                 break
 
 

@@ -50,6 +50,21 @@ STRICT_PREPOSITIONS = frozenset(
 )
 
 
+def _of_next_site(line: Line, at: int) -> bool:
+    """Whether a value is given to a site after it: "nothing, and nothing in the axilla either"."""
+    place = following_terms(line, at)
+    if place < 0 or has_tight_value(line, place):
+        return False
+    words = [word for m in line.marks[at + 1 : place + 1] for word in m.text.split()]
+    sited = line.marks[place].terms[:1]
+    return (
+        bool(sited)
+        and sited[0].category == "percussion"
+        and not sited[0].is_group
+        and words[0] in STRICT_PREPOSITIONS
+    )
+
+
 def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     """Whether the value at `at` belongs to the terms after it."""
     state = line.state
@@ -149,7 +164,7 @@ def read_value(line: Line, at: int) -> int:
     if beside(line, at):
         return at + 1
     if line.percussion.takes(line, claim):
-        percussion.claim(line, at, claim)
+        percussion.claim(line, at, claim, ahead=_of_next_site(line, at))
         return at + 1
     if any(w.name == "cannot_feel" for w in mark.values) and unfelt(line, at, claim):
         return at + 1
@@ -159,6 +174,7 @@ def read_value(line: Line, at: int) -> int:
     if claim.predicates and not claim.denied:
         claim.denied = denied_after(line, at, before)
     if before:
+        _felt_beside_grade(line, at, claim)
         line.pre = claim
         if claim.denied:
             line.denial = None
@@ -169,6 +185,16 @@ def read_value(line: Line, at: int) -> int:
     if end:
         return end
     return value_for_last(line, at, claim)
+
+
+def _felt_beside_grade(line: Line, at: int, claim: Claim) -> None:
+    """Of a muscle that has its grade, "no contraction of serratus" is what was felt beside it."""
+    if not any(word.name == "no_contraction" for word in claim.words):
+        return
+    term = line.marks[following_terms(line, at)].terms[:1]
+    graded = line.state.of_item(f"power.{term[0].term_id}") if term else []
+    if any(d.side == (line.state.side or "none") and not d.gone for d in graded):
+        line.state.context.kind = "contraction"
 
 
 def _value_for_open(line: Line, at: int, claim: Claim) -> int:

@@ -131,7 +131,7 @@ def _stands_alone(marks: list[Mark], at: int) -> bool:
             return True
         if mark.terms or mark.has("side"):
             return bool(mark.terms) and _has_parts_named(marks, at)
-        if not (mark.light or mark.has("part_noun")):
+        if not (mark.light or mark.has("part_noun") or mark.has("hedge")):
             return False
     return True
 

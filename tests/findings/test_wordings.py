@@ -1,0 +1,74 @@
+"""Names said in other words, headings of one list, and words that say less than they seem to."""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+
+
+def read(*lines: str) -> dict[tuple[str, str], str]:
+    made = extract(transcript(*lines), LEXICON, Settings(side="right"))
+    gone = {f.corrects for f in made.findings}
+    return {(f.item, f.side): f.value for f in made.findings if f.finding_id not in gone}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Long flexor of the thumb four, short abductor of the thumb two.",
+         {"power.flexor_pollicis_longus": "4", "power.abductor_pollicis_brevis": "2"}),
+        ("Short thumb extensor three. Adductor of the thumb, four.",
+         {"power.extensor_pollicis_brevis": "3", "power.adductor_pollicis": "4"}),
+        ("First dorsal interosseous four. Dorsals two to four, three.",
+         {"power.dorsal_interosseous_1": "4", "power.dorsal_interossei_2_4": "3"}),
+        ("Deltoid: anterior portion four, in the posterior portion perhaps a two.",
+         {"power.deltoid_anterior": "4", "power.deltoid_posterior": "2"}),
+        ("Triceps four. A five in brachioradialis, in the profundus of ring and little finger.",
+         {"power.triceps_brachii": "4", "power.brachioradialis": "5",
+          "power.flexor_digitorum_profundus_ulnar": "5"}),
+        ("Sensory, out of ten. Tips: thumb nine, index eight, little ten.",
+         {"sensation.median_thumb_pulp": "9", "sensation.median_index_pulp": "8",
+          "sensation.ulnar_little_pulp": "10"}),
+        ("Light touch, out of ten. The fleshy part of the little finger, six.",
+         {"sensation.ulnar_little_pulp": "6"}),
+        ("DTRs: triceps one plus, supinator two plus.",
+         {"reflex.triceps": "reduced", "reflex.brachioradialis": "normal"}),
+        ("The big toe goes up.", {"sign.plantar_extensor": "present"}),
+        ("In triceps I could neither feel nor see a contraction, and I put it at zero.",
+         {"contraction.triceps_brachii": "absent", "power.triceps_brachii": "0"}),
+        ("Deltoid: zero. With my hand over it: no contraction of deltoid.",
+         {"power.deltoid": "0", "contraction.deltoid": "absent"}),
+        ("No contraction in the deltoid.", {"power.deltoid": "0"}),
+        ("Passive wrist flexion and passive wrist extension are both full.",
+         {"range.wrist_flexion": "full", "range.wrist_extension": "full"}),
+        ("We could detect no price, with a five in flexor carpi ulnaris.",
+         {"power.flexor_carpi_ulnaris": "5"}),
+    ],
+)  # fmt: skip
+def test_names_in_other_words(said: str, found: dict[str, str]) -> None:
+    assert read(said) == {(item, "right"): value for item, value in found.items()}
+
+
+def test_a_value_may_be_given_to_the_next_site_tapped() -> None:
+    found = read("Tapping over the carpal tunnel, nothing, and nothing at the cubital tunnel.")
+    assert set(found.values()) == {"absent"} and len(found) == 2
+
+
+def test_what_somebody_is_going_to_do_is_no_tingling() -> None:
+    found = read("Tapping in the axilla?", "I'm going to lift it a little, let me.")
+    assert not found
+
+
+def test_what_the_examiner_does_may_show_a_sign() -> None:
+    shown = read("If I push the foot up it beats, so there's clonus on the right.")
+    assert shown == {("sign.clonus", "right"): "present"}
+    assert not read("If you cut that nerve the muscle goes, so there's winging of the scapula.")
+
+
+def test_one_after_an_instruction_is_the_arm_that_is_to_move() -> None:
+    assert not read("Straighten your elbow, left one.")
+    assert read("Straighten your elbow, left four.") == {("power.elbow_extension", "left"): "4"}
