@@ -60,13 +60,19 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
     marked, of the infraspinatus"."""
     cues = vocabulary.phrases.cues
     for at in range(len(marks) - 2, 1, -1):
-        if marks[at].text.split()[0] not in cues["aside.concession"]:
-            continue
         joined = marks[at - 1].has("pause") and marks[at - 2].text in cues["aside.joined"]
+        if not joined or not _opens_aside(marks, at, cues["aside.concession"]):
+            continue
         end = next((p for p in range(at, len(marks)) if marks[p].has("pause")), -1)
-        if not joined or end < 0:
+        if end < 0:
             continue
         if any(m.terms or m.number or m.has("side") for m in marks[at:end]):
             continue
         if any(m.terms for m in marks[:at]) and any(m.terms for m in marks[end + 1 : end + 3]):
             del marks[at - 1 : end + 1]
+
+
+def _opens_aside(marks: list[Mark], at: int, openers: tuple[str, ...]) -> bool:
+    """Whether a concession, or a word for how the speaker takes it, begins here."""
+    words = [word for mark in marks[at : at + OPENING] for word in mark.text.split()]
+    return any(" ".join(words[:size]) in openers for size in range(1, OPENING + 2))

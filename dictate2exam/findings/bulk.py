@@ -22,6 +22,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     headed = state.bulk_since >= 0 and state.sentence - state.bulk_since <= 0
     state.bulk_since = -1
     named = any(_bulky(m) for m in marks)
+    if headed and not named and any(m.has("region") for m in marks):
+        state.bulk_since = state.sentence + 1
     nouns = [at for at, m in enumerate(marks) if _is_noun(m, vocabulary)]
     other = any(m.number or _other_kind(m) for m in marks)
     asked, state.bulk_asked = state.bulk_asked, []
@@ -39,7 +41,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
             state.bulk_since = state.sentence + 1
         return
     again = not nouns and not headed and _said_as_noun(state, vocabulary)
-    if not named or not (headed or nouns or again):
+    unsure = not (nouns or headed or again) and _after_bulk(state)
+    if not named or not (headed or nouns or again or unsure):
         return
     if headed:
         state.bulk_since = state.sentence + 1
@@ -49,6 +52,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     for at in range(first, len(marks)):
         size, value = _answer(marks, at, vocabulary)
         if again and size and marks[at].text not in cues["bulk.again"]:
+            continue
+        if unsure and size and value != "uncertain":
             continue
         if size and of_other_side(marks, at + size - 1):
             continue
@@ -65,6 +70,13 @@ def _said_as_noun(state: State, vocabulary: Vocabulary) -> bool:
     claim, last = state.last_claim, [d for d in state.last if not d.gone]
     fresh = bool(last) and last[-1].sentence == state.sentence
     return fresh and claim is not None and _is_noun(claim.mark, vocabulary)
+
+
+def _after_bulk(state: State) -> bool:
+    """Whether the sentence before told of bulk: "Deltoid, wasted. Biceps, hard to say"."""
+    claim, last = state.last_claim, [d for d in state.last if not d.gone]
+    fresh = bool(last) and last[-1].sentence == state.sentence
+    return fresh and claim is not None and claim.kind == "wasting"
 
 
 def _answers(sentence: Sentence, asked: list[Mark], vocabulary: Vocabulary) -> bool:
@@ -127,7 +139,7 @@ def _worth(mark: Mark, vocabulary: Vocabulary) -> str:
     if mark.has("answer.no"):
         return "absent"
     said = [w.means["wasting"] for w in mark.values if "wasting" in w.means and not w.only]
-    return said[0] if said and said[0] in {"present", "absent"} else ""
+    return said[0] if said and said[0] in {"present", "absent", "uncertain"} else ""
 
 
 def _after_name(marks: list[Mark], at: int) -> bool:
@@ -174,7 +186,11 @@ def _closes(marks: list[Mark], at: int) -> bool:
     ahead = marks[at]
     if ahead.has("pause") or ahead.has("list.join") or ahead.has("list.prepose"):
         return True
-    return ahead.has("list.same") or ahead.has("side") or ahead.text in {"but", "either", "there"}
+    return (
+        ahead.has("list.same")
+        or ahead.has("side")
+        or ahead.text in {"but", "either", "there", "already"}
+    )
 
 
 def _silence(marks: list[Mark], nouns: list[int], answers: list[Mark]) -> None:
@@ -185,12 +201,24 @@ def _silence(marks: list[Mark], nouns: list[int], answers: list[Mark]) -> None:
             marks[at].roles = frozenset({"kind", "kind.wasting", "list.light"})
 
 
+# What is said of wasting, and not of the muscle that has none.
+NONE = frozenset({"absent", "none", "nil", "nothing"})
+
+
+def _is_none(mark: Mark) -> bool:
+    """Whether the answer is said of the wasting itself: "wasting of A and B is absent"."""
+    return mark.predicates[0].value != "absent" or bool(NONE & set(mark.text.split()))
+
+
 def _answered(marks: list[Mark], at: int, answers: list[Mark]) -> bool:
     """Whether the names that follow a noun, or the one before it, come to an answer."""
     named, joined = 0, False
     for place in range(at + 1, len(marks)):
         mark = marks[place]
         if mark.predicates:
+            own = {marks[place - 1].text, mark.text.split()[0]} & {"is", "was"}
+            if named > 1 and own and not _is_none(mark):
+                return False  # "wasting in the deltoid and the biceps is normal"
             paused = marks[place - 1].has("pause") or marks[place - 1].has("list.copula")
             whole = named <= 1 or joined or paused or mark.predicates[0].value == "present"
             return whole and any(mark is one for one in answers)

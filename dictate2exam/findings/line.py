@@ -175,6 +175,8 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
             return place
         if _sided_name(line, nxt):
             nxt += 1
+        elif line.marks[nxt].has("side"):
+            nxt = _joined_after(line, nxt) or nxt
         if not line.marks[nxt].terms:
             return place
         gap = line.marks[place + 1 : nxt]
@@ -186,6 +188,24 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
             return place
         closed = closed or joined
         place = nxt
+
+
+def _joined_after(line: Line, at: int) -> int:
+    """The name that a word of joining adds behind a side: "of the deltoid on the left, and of
+    the biceps"; 0 where there is none."""
+    nxt = line.next_solid(at)
+    if nxt >= len(line.marks) or not line.marks[nxt].terms or not line.between_light(at, nxt):
+        return 0
+    gap = line.marks[at + 1 : nxt]
+    joined = any(m.has("list.join") and not m.has("pause") for m in gap)
+    said = line.next_solid(nxt)
+    if said < len(line.marks) and line.marks[said].valued:
+        between = line.marks[nxt + 1 : said]
+        if all(m.light or m.has("kind") for m in between if not m.has("pause")) and not any(
+            m.has("pause") for m in between
+        ):
+            return 0
+    return nxt if joined and not any(m.text in {"then", "and then"} for m in gap) else 0
 
 
 def _sided_name(line: Line, at: int) -> bool:
@@ -247,11 +267,11 @@ def name_bare(line: Line, at: int, kind: str) -> None:
 
 
 def _is_place_of_sign(line: Line, mark: Mark) -> bool:
-    """Whether the word only says where a sign is: "clonus at the left ankle"."""
+    """Whether the word only says where a sign or pulse is: "clonus at the left ankle"."""
     for before in reversed(line.marks[: line.marks.index(mark)]):
         if before.terms:
-            return before.terms[0].category == "sign"
-        if not (before.light or before.has("side")):
+            return before.terms[0].category in {"sign", "pulse"}
+        if not (before.light or before.has("side") or before.has("pause")):
             return False
     return False
 

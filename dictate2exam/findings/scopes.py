@@ -76,6 +76,8 @@ def scope_tokens(
             m.start < start < m.end and m.has("list.copula") for m in marks
         ):
             continue  # "that is the ulnar half" asks nothing
+        if reach == "starting" and _is_told(marks, start, vocabulary):
+            continue
         if any(m.number and m.start < start and end <= m.end for m in marks):
             continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
@@ -162,6 +164,18 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
         if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
             return False
     return True
+
+
+def _is_told(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether the verb of a question has its subject before it, in a clause that names nothing:
+    "and this is the proof: median normal"."""
+    at = next(place for place, mark in enumerate(marks) if mark.end > start)
+    subject = marks[at - 1].text if at else ""
+    mood = vocabulary.phrases.mood
+    if subject not in mood["pointed"] or marks[at].text.split()[0] not in mood["verb"]:
+        return False
+    closing = next((m for m in marks[at:] if m.terms or m.valued or m.has("pause")), None)
+    return closing is not None and closing.has("pause")
 
 
 def _apply(

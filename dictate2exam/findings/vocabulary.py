@@ -122,9 +122,10 @@ def _varied(form: Form, vocabulary: Vocabulary) -> Iterable[Form]:
         head, _, word = name.partition(".")
         if head != "synonyms" or word not in form:
             continue
-        place = form.index(word)
-        for other in others:
-            yield (*form[:place], *other.split(), *form[place + 1 :])
+        for place, said in enumerate(form):
+            if said == word:
+                for other in others:
+                    yield (*form[:place], *other.split(), *form[place + 1 :])
 
 
 def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:

@@ -24,6 +24,10 @@ HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
 # The article as northern speakers say it: "t'back of the hand".
 SHORT_ARTICLE = re.compile(r"(?<!\w)th?'(?=[^\W\d_]{2})")
+# "Supra- and infraspinatus", but "four-" is a grade.
+CUT_SHORT = re.compile(r"^(?!(?:zero|nought|nil|one|two|three|four|five)-)([^\W\d_]{3,})-$")
+# "Burnin'", "clawin'".
+DROPPED_G = re.compile(r"^([^\W\d_]{2,}in)'(?=$|[,.;:?!])")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
 # Where a side stands inside the name of a place.
@@ -169,6 +173,8 @@ def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
     plain = unicodedata.normalize("NFKC", whole).casefold().translate(TABLE)
     plain = PLUSES.sub(lambda match: f" {len(match.group(0))}+ ", plain)
     plain = HYPHEN.sub(" ", plain)
+    if plain.endswith("-") or "in'" in plain:
+        plain = DROPPED_G.sub(r"\1g", CUT_SHORT.sub(r"\1", plain))
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
     plain = SHORT_ARTICLE.sub("the ", plain)

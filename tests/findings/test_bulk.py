@@ -31,6 +31,9 @@ def read(*lines: str) -> list[tuple[str, str]]:
         "Visible atrophy in the deltoid, yes, but the trapezius, no.",
         "Deltoid is wasted but the trapezius isn't.",
         "Deltoid is wasted. The trapezius is not.",
+        "There is atrophy of the deltoid and the trapezius is normal.",
+        "Wasting of the deltoid on that side and the trapezius was spared.",
+        "The deltoid has fallen away. The trapezius has kept its bulk.",
     ],
 )
 def test_one_is_wasted_and_the_other_is_not(said: str) -> None:
@@ -80,3 +83,44 @@ def test_a_verb_alone_denies_what_was_said() -> None:
 def test_a_list_goes_on_where_each_name_has_its_side() -> None:
     said = "wasting of the right deltoid, the right trapezius and the right biceps"
     assert [value for _, value in read(said)] == ["present"] * 3
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Wasting of the deltoid on the right, and of the trapezius.",
+        "There is atrophy of the deltoid on the right together with the trapezius.",
+        "There was wasting in the deltoid on the right as well as in the trapezius.",
+        "There was wasting of the deltoid and, somewhat to my surprise, the trapezius.",
+        "There is wasting of the deltoid on the right and, unexpectedly, of the trapezius.",
+    ],
+)
+def test_a_list_goes_on_behind_a_side_and_an_aside(said: str) -> None:
+    assert read(said) == [(DELTOID, "present"), (TRAPEZIUS, "present")]
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("There was wasting of the deltoid on the right and trapezius power was normal.",
+         [(DELTOID, "present"), ("power.trapezius", "5")]),
+        ("There was wasting of the deltoid on the right and trapezius four.",
+         [(DELTOID, "present"), ("power.trapezius", "4")]),
+        ("Wasting of the deltoid and the trapezius is absent.",
+         [(DELTOID, "absent"), (TRAPEZIUS, "absent")]),
+    ],
+)  # fmt: skip
+def test_a_name_with_its_own_value_is_on_no_list(said: str, found: list[tuple[str, str]]) -> None:
+    assert read(said) == found
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Deltoid wasted. Trapezius, hard to say.",
+        "Atrophy. Deltoid, plenty. Trapezius, impossible to tell.",
+        "Wasting. Hard to judge in the forearm. Deltoid, present already. Trapezius, can't tell.",
+    ],
+)
+def test_bulk_that_cannot_be_told_is_uncertain(said: str) -> None:
+    assert read(said) == [(DELTOID, "present"), (TRAPEZIUS, "uncertain")]

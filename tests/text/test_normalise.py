@@ -34,6 +34,8 @@ WRITE = pipeline_for(load_lexicon()).vocabulary.normaliser.write
         ("three to four", "3 to 4"),
         ("Tinel +ve", "tinel positive"),
         ("deltoid four full stop biceps five", "deltoid 4 . biceps 5"),
+        ("sub- and supraclavicular, four-", "sub and supraclavicular , 4-"),
+        ("burnin', achin' like", "burning , aching like"),
         ("outside of your right elbow", "right outside of your elbow"),
     ],
 )
