@@ -18,7 +18,7 @@ def alone(line: Line, at: int) -> bool:
 
 
 def answer_signs(line: Line, mark: Mark, value: str) -> None:
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == value)
+    words = line.vocabulary.words_named(value)
     claim = Claim(mark, words=words)
     assign(line, claim, asked_signs(line.state), rule="answered")
     line.state.open = []
@@ -27,7 +27,7 @@ def answer_signs(line: Line, mark: Mark, value: str) -> None:
 
 def name_none(line: Line) -> None:
     """Makes "there isn't any" a value where it closes its clause: "Horner's, there isn't any"."""
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+    words = line.vocabulary.words_named("absent")
     for at, mark in enumerate(line.marks):
         if not mark.has("answer.none_of_it") or mark.scope:
             continue
@@ -60,13 +60,13 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         if s.sentence == state.sentence and not s.asked and _may_be_denied(s, state)
     ]
     if here and (at + 1 == len(line.marks) or line.marks[at + 1].has("pause")):
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        words = line.vocabulary.words_named("absent")
         assign(line, Claim(mark, words=words), here, rule="denied after")
         state.open = []
         return True
     ends_so = line.marks[-1].text == mark.text and bool(line.marks[0].terms)
     if here and ends_so:
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        words = line.vocabulary.words_named("absent")
         assign(line, Claim(mark, words=words), here, rule="denied after")
         state.open = []
         return True
@@ -91,7 +91,7 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         return True
     asked = [s for s in state.open if s.asked and s.term.category in SENSORY]
     if asked and line.speaker != "examiner":
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "cannot_feel")
+        words = line.vocabulary.words_named("cannot_feel")
         if assign(line, Claim(mark, words=words), asked, rule="answered no"):
             state.open = []
             return True
@@ -121,6 +121,6 @@ def patient_pain(line: Line, mark: Mark) -> None:
         d.item == "sign.neuropathic_pain" and not d.gone for d in state.drafts[-20:]
     ):
         return
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "present")
+    words = line.vocabulary.words_named("present")
     subject = Subject(term, mark, sentence=state.sentence)
     assign(line, Claim(mark, words=words), [subject], rule="volunteered")

@@ -61,7 +61,7 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     if name == "uncertain" and term.category not in SIGN_KINDS:
         return False
     mark = line.marks[at]
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+    words = line.vocabulary.words_named(name)
     subject = Subject(term, mark, side=local(line, at), sentence=state.sentence)
     claim = Claim(line.denial or mark, words=words)
     said = state.last_claim

@@ -323,7 +323,7 @@ def _looked_at(line: Line, draft: Draft, mark: Mark) -> tuple[str, ...]:
 def ask_about(line: Line, subjects: list[Subject], question: str, mark: Mark) -> None:
     """A value question on each subject's item that has one."""
     for subject in subjects:
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
+        words = line.vocabulary.words_named("normal")
         reading = read_claim(
             subject.term, Claim(mark, words=words), line.state.context, line.vocabulary
         )

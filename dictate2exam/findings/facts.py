@@ -21,6 +21,14 @@ STOPS = frozenset(".;?!")
 SIDES = ("left", "right")
 
 
+class Forms:
+    """Phrases to be found in a text, with the words that they begin with."""
+
+    def __init__(self, forms: Iterable[Form]) -> None:
+        self.known = frozenset(forms)
+        self.firsts = frozenset(form[0] for form in self.known)
+
+
 class Facts:
     """The phrases of lexicon/phrases/facts.toml in normal form."""
 
@@ -28,10 +36,11 @@ class Facts:
         words = vocabulary.normaliser.words
         raw = read_toml(folder / "phrases" / "facts.toml")
         self.phrases: dict[Form, tuple[str, str]] = {}
-        self.asked = frozenset(words(text) for text in raw["hand_asked"]["with"])
+        self.asked = Forms(words(text) for text in raw["hand_asked"]["with"])
         for fact in ("dominant_hand", "mechanism"):
             for value, texts in raw[fact].items():
                 self.phrases.update({words(text): (fact, value) for text in texts})
+        self.said = Forms(self.phrases)
         interval = raw["interval"]
         self.units: dict[str, int] = interval["units"]
         self.since = frozenset(words(text) for text in interval["after"])
@@ -45,6 +54,7 @@ class Facts:
                 for text in texts:
                     known = self.hurt.setdefault(words(text), [])
                     known.append((value, frozenset(hurt[verbs])))
+        self.hurting = Forms(self.hurt)
 
 
 @lru_cache(maxsize=4)
@@ -67,12 +77,12 @@ def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: 
         return
     asked = _find(texts, facts.asked)
     state.hand_asked = bool(asked)
-    for at, size in _find(texts, facts.phrases):
+    for at, size in _find(texts, facts.said):
         fact, value = facts.phrases[tuple(texts[at : at + size])]
         within = any(start <= at < start + length for start, length in asked)
         if not (within or (at and texts[at - 1] in {"or", "you"} and _is_asked(texts, at))):
             _add(fact, value, at, at + size, written, state, vocabulary)
-    for at, size in _find(texts, facts.hurt):
+    for at, size in _find(texts, facts.hurting):
         for value, verbs in facts.hurt[tuple(texts[at : at + size])]:
             if _hurt(texts, at, size, verbs, facts):
                 _add("associated_injury", value, at, at + size, written, state, vocabulary)
@@ -83,17 +93,15 @@ def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: 
                 _add("interval_days", str(days), at, at + 2, written, state, vocabulary)
 
 
-def _find(texts: list[str], forms: Iterable[Form]) -> list[tuple[int, int]]:
+def _find(texts: list[str], forms: Forms) -> list[tuple[int, int]]:
     """Places and lengths of the longest forms in a text, none inside another."""
-    known = set(forms)
-    firsts = {form[0] for form in known}
     found: list[tuple[int, int]] = []
     end = 0
     for at, text in enumerate(texts):
-        if at < end or text not in firsts:
+        if at < end or text not in forms.firsts:
             continue
         sizes = range(min(LONGEST, len(texts) - at), 0, -1)
-        size = next((n for n in sizes if tuple(texts[at : at + n]) in known), 0)
+        size = next((n for n in sizes if tuple(texts[at : at + n]) in forms.known), 0)
         if size:
             found.append((at, size))
             end = at + size

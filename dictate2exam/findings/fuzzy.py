@@ -81,6 +81,7 @@ class Likeness:
         self.words = words | set(STOP_WORDS)
         self.plain = (STOP_WORDS | vocabulary.known_words | vocabulary.examining) - words
         self.rank = lru_cache(maxsize=16384)(self._rank)
+        self.is_near = lru_cache(maxsize=16384)(self._is_near)
         self._total = lru_cache(maxsize=256)(self._sum)
 
     @cached_property
@@ -103,7 +104,7 @@ class Likeness:
         known = word in self.words or stem(word) in self.words
         return known and len(word) > LIGHT and not self.is_ordinary(word)
 
-    def is_near(self, text: str) -> bool:
+    def _is_near(self, text: str) -> bool:
         """Whether some term is spelt much like a text, by a quick comparison."""
         best = process.extractOne(
             text, self.texts, scorer=Levenshtein.normalized_similarity, score_cutoff=NEAR

@@ -7,7 +7,6 @@ from dictate2exam.findings.no_value import sided_limb
 from dictate2exam.findings.state import Subject
 from dictate2exam.lexicon.terms import Term
 
-TABLES = ("instructed", "ability")
 LONGEST = 7
 # Sentences for which a grade without a name may be of what was asked for.
 STAYS = 2
@@ -66,27 +65,16 @@ def _wait_for_grade(line: Line) -> None:
 
 def _asked_for(line: Line) -> list[tuple[Term, Mark]]:
     """The movements that words of this sentence ask for, each with the last of its words."""
-    cues = line.vocabulary.phrases.cues
     words = [(OWNED.get(w, w), m) for m in line.marks for w in _owned(m)]
-    text = f" {' '.join(word for word, _ in words)} "
+    known = line.vocabulary.movements_asked
     found: dict[int, tuple[Term, Mark]] = {}
-    for name, ways in cues.items():
-        head, _, movement = name.partition(".")
-        if head not in TABLES:
-            continue
-        term = line.vocabulary.by_id.get(("movement", movement))
-        if term is None:
-            continue
-        for way in ways:
-            if way not in text or f" {way} " not in text:
+    for at, (first, _) in enumerate(words):
+        for form, term in known.get(first, ()):
+            stretch = words[at : at + len(form)]
+            if tuple(word for word, _ in stretch) != form:
                 continue
-            form = way.split()
-            for at in range(len(words) - len(form) + 1):
-                if [word for word, _ in words[at : at + len(form)]] != form:
-                    continue
-                marks = [mark for _, mark in words[at : at + len(form)]]
-                if not any(m.terms and m.terms[0] != term for m in marks):
-                    found[marks[-1].start] = (term, marks[-1])
+            if not any(m.terms and m.terms[0] != term for _, m in stretch):
+                found[stretch[-1][1].start] = (term, stretch[-1][1])
     return [found[start] for start in sorted(found)]
 
 

@@ -110,10 +110,9 @@ def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None
     for at, mark in enumerate(marks):
         if mark.terms or mark.values or mark.roles or not _opens(marks, at):
             continue
-        for name, words in vocabulary.phrases.cues.items():
-            head, _, direction = name.partition(".")
-            if head == "agent" and mark.text in words:
-                mark.roles = frozenset({"direction", f"direction.{direction}"})
+        direction = vocabulary.agents.get(mark.text)
+        if direction:
+            mark.roles = frozenset({"direction", f"direction.{direction}"})
 
 
 def _joint_too(marks: list[Mark], at: int, joint: str, vocabulary: Vocabulary) -> bool:

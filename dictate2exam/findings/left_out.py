@@ -99,7 +99,7 @@ def _say(
         _settle(mark, predicate, predicate.denied if denied else predicate.value)
     elif word is not None and name.terms[0].category in REPEATED and word.name in OPPOSITE:
         wanted = OPPOSITE[word.name] if denied else word.name
-        mark.values = tuple(w for w in vocabulary.phrases.values if w.name == wanted)
+        mark.values = vocabulary.words_named(wanted)
         mark.roles = frozenset({"predicative"})
 
 

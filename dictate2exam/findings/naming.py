@@ -44,7 +44,7 @@ def flush_naming(line: Line) -> None:
     state = line.state
     waiting = [s for s in state.open if s.naming]
     if waiting:
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "present")
+        words = line.vocabulary.words_named("present")
         made = assign(line, Claim(waiting[-1].mark, words=words), waiting, rule="named")
         state.open = [s for s in state.open if not s.naming]
         for subject in waiting:

@@ -19,7 +19,7 @@ def name_neither(marks: list[Mark], vocabulary: Vocabulary) -> None:
         before = [m for m in marks[:at] if not (m.light or m.has("pause"))]
         if before and before[-1].terms and not _denied(marks[:at]):
             if before[-1].terms[0].category in SIGN_KINDS:
-                words = tuple(w for w in vocabulary.phrases.values if w.name == "absent")
+                words = vocabulary.words_named("absent")
                 mark.values, mark.roles = words, frozenset({"predicative"})
         elif before:
             mark.roles = frozenset({"list.light"})

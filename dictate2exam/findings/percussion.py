@@ -56,7 +56,7 @@ def start(line: Line, at: int) -> None:
     taps.asked = taps.asked or mark.scope in {"plan", "question", "instruction"}
     line.state.context.topic = "percussion"
     if line.denial is not None and line.denial in line.marks[:at]:
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == "absent")
+        words = line.vocabulary.words_named("absent")
         taps.claim = Claim(line.denial, words=words)
 
 
@@ -119,7 +119,7 @@ def answer(line: Line, mark: Mark, name: str) -> bool:
     taps = line.percussion
     if not taps.active or not taps.sites or taps.claim is not None or taps.asked:
         return False
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+    words = line.vocabulary.words_named(name)
     claim(line, line.marks.index(mark), Claim(mark, words=words))
     return True
 
@@ -168,7 +168,7 @@ def claim_present(line: Line, at: int) -> None:
     if taps.claim is not None and taps.made:
         return
     name = "absent" if denied else "present"
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+    words = line.vocabulary.words_named(name)
     if taps.claim is None or denied:
         claim(line, at, Claim(mark, words=words))
 

@@ -37,7 +37,7 @@ def answer_sides(line: Line) -> None:
         line.state.context.kind = last[-1].item.partition(".")[0]
     _forget_named(line)
     for side, answer, mark in pairs:
-        words = tuple(w for w in line.vocabulary.phrases.values if w.name == answer)
+        words = line.vocabulary.words_named(answer)
         assign(line, Claim(mark, words=words), subjects, rule="answered by side", only_side=side)
         if side in OPPOSITE:
             note_spoken(line.state, side, mark)
@@ -87,7 +87,7 @@ def _value_answers(line: Line) -> None:
             back -= 1
         if line.marks[back].has("side.left") or line.marks[back].has("side.right"):
             name = _answer(mark)
-            mark.values = tuple(w for w in line.vocabulary.phrases.values if w.name == name)
+            mark.values = line.vocabulary.words_named(name)
             mark.roles = frozenset({"predicative"})
 
 

@@ -118,10 +118,7 @@ def _same_kind(one: Term, other: Term) -> bool:
 def weigh_twins(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Gives a term whose sound-alike means another thing ("abductor", "adductor") that rival,
     where the word was not heard surely."""
-    swaps: dict[str, list[str]] = {}
-    for one, other in vocabulary.phrases.twins:
-        swaps.setdefault(one, []).append(other)
-        swaps.setdefault(other, []).append(one)
+    swaps = vocabulary.twins
     for mark in marks:
         if not mark.terms:
             continue

@@ -19,6 +19,8 @@ HEAD_KINDS = (
     "percussion",
 )
 
+KINDS = (*HEAD_KINDS, "wasting", "contraction")
+
 
 def steer(line: Line, mark: Mark, at: int) -> None:
     """Words that change how the next ones are read."""
@@ -38,7 +40,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
             )
             state.modality = "" if both else name
             line.group_since = at
-    for kind in (*HEAD_KINDS, "wasting", "contraction"):
+    for kind in KINDS if mark.has("kind") else ():
         if mark.text == "sensory" and state.context.topic == "conduction":
             break
         if mark.has(f"kind.{kind}"):

@@ -63,7 +63,7 @@ def unseen_root(line: Line, at: int, term: Term) -> bool:
     if not (named or "imaging" in (state.context.kind, state.context.topic)):
         return False
     state.context.kind = "imaging"
-    words = tuple(w for w in line.vocabulary.phrases.values if w.name == "not_visualised")
+    words = line.vocabulary.words_named("not_visualised")
     mark = line.marks[at]
     subjects = [Subject(t, mark, sentence=state.sentence) for t in (term, *mark.shared)]
     assign(line, Claim(denial, words=words), subjects, rule="not seen")

@@ -33,6 +33,8 @@ READ = (
     "stand_in.",
     "turn.",
 )
+# Lists of ways in which a movement is asked for.
+ASKED = ("instructed", "ability")
 # Single words that deny, beside those of the lists.
 DENY_TOO = frozenset({"nothing", "cannot"})
 # How far words that open talk may reach.
@@ -76,6 +78,50 @@ class Vocabulary:
     heads: dict[str, str] = field(default_factory=dict)
     places: frozenset[str] = frozenset()
     groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def _named(self) -> dict[str, tuple[ValueWord, ...]]:
+        return {
+            word.name: tuple(w for w in self.phrases.values if w.name == word.name)
+            for word in self.phrases.values
+        }
+
+    def words_named(self, name: str) -> tuple[ValueWord, ...]:
+        """The value words of a name: "absent"."""
+        return self._named.get(name, ())
+
+    @cached_property
+    def movements_asked(self) -> dict[str, list[tuple[Form, Term]]]:
+        """Ways of asking for a movement, by their first word."""
+        found: dict[str, list[tuple[Form, Term]]] = {}
+        for name, ways in self.phrases.cues.items():
+            head, _, movement = name.partition(".")
+            term = self.by_id.get(("movement", movement))
+            if head not in ASKED or term is None:
+                continue
+            for way in ways:
+                form = tuple(way.split())
+                found.setdefault(form[0], []).append((form, term))
+        return found
+
+    @cached_property
+    def twins(self) -> dict[str, list[str]]:
+        """The sound-alikes of a word that mean another thing."""
+        swaps: dict[str, list[str]] = {}
+        for one, other in self.phrases.twins:
+            swaps.setdefault(one, []).append(other)
+            swaps.setdefault(other, []).append(one)
+        return swaps
+
+    @cached_property
+    def agents(self) -> dict[str, str]:
+        """The direction that each agent noun moves in: "extensors"."""
+        return {
+            word: name.partition(".")[2]
+            for name, words in self.phrases.cues.items()
+            if name.startswith("agent.")
+            for word in words
+        }
 
     @cached_property
     def denials(self) -> frozenset[str]:

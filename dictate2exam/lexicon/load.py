@@ -42,6 +42,16 @@ class Lexicon:
         return {(term.category, term.term_id): term for term in self.terms}
 
     @cached_property
+    def wholes_of(self) -> dict[str, tuple[str, ...]]:
+        """The muscles that a muscle is a part of, groups apart."""
+        found: dict[str, tuple[str, ...]] = {}
+        for whole in self.terms:
+            if whole.category == "muscle" and not whole.is_group:
+                for part in whole.parts:
+                    found[part] = (*found.get(part, ()), whole.term_id)
+        return found
+
+    @cached_property
     def items(self) -> dict[str, Item]:
         """The closed list of items by id."""
         return {item.item_id: item for item in build_items(self.terms)}

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dictate2exam.lexicon.phrases import Numbers
 from dictate2exam.speech.model import Utterance
@@ -168,8 +169,13 @@ class Normaliser:
 
 
 def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
+    return [Token(piece, place, place, confidence) for piece in _split(word[:LONGEST_WORD])]
+
+
+@lru_cache(maxsize=16384)
+def _split(word: str) -> tuple[str, ...]:
     # Half a character (a lone surrogate) is no text.
-    whole = word[:LONGEST_WORD].encode("utf-8", "replace").decode()
+    whole = word.encode("utf-8", "replace").decode()
     plain = unicodedata.normalize("NFKC", whole).casefold().translate(TABLE)
     plain = PLUSES.sub(lambda match: f" {len(match.group(0))}+ ", plain)
     plain = HYPHEN.sub(" ", plain)
@@ -178,13 +184,11 @@ def _pieces(word: str, place: int, confidence: float | None) -> list[Token]:
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
     plain = SHORT_ARTICLE.sub("the ", plain)
-    tokens = []
-    for piece in PIECES.findall(plain):
-        if "'" in piece and not piece.endswith(KEEP_APOSTROPHE):
-            piece = piece.replace("'", "")
-        if piece:
-            tokens.append(Token(piece, place, place, confidence))
-    return tokens
+    pieces = (
+        piece.replace("'", "") if "'" in piece and not piece.endswith(KEEP_APOSTROPHE) else piece
+        for piece in PIECES.findall(plain)
+    )
+    return tuple(piece for piece in pieces if piece)
 
 
 def _spoken_stops(tokens: list[Token]) -> list[Token]:

@@ -59,12 +59,7 @@ def _match(condition: Condition, muscle: str, found: Found, lexicon: Lexicon) ->
     item = condition.item.replace(MUSCLE, muscle)
     kind, _, name = item.partition(".")
     term = lexicon.by_id.get(("muscle", name))
-    wholes = [
-        f"{kind}.{whole.term_id}"
-        for whole in lexicon.terms
-        if whole.category == "muscle" and name in whole.parts and not whole.is_group
-    ]
-    for known in (item, *wholes):
+    for known in (item, *(f"{kind}.{whole}" for whole in lexicon.wholes_of.get(name, ()))):
         if known in found:
             return [found[known]] if found[known].value in condition.values else []
     parts = [found.get(f"{kind}.{part}") for part in term.parts] if term else []

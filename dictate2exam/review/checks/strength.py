@@ -60,12 +60,7 @@ def strength(finding: Finding) -> float:
 
 def _graded(muscle: str, found: Found, lexicon: Lexicon) -> Finding | None:
     """The grade of a muscle, else that of the whole that it is part of."""
-    wholes = [
-        term.term_id
-        for term in lexicon.terms
-        if term.category == "muscle" and muscle in term.parts and not term.is_group
-    ]
-    for name in (muscle, *wholes):
+    for name in (muscle, *lexicon.wholes_of.get(muscle, ())):
         finding = found.get(f"power.{name}")
         if finding is not None and finding.value in MRC_GRADES:
             return finding
