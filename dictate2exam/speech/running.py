@@ -15,6 +15,7 @@ import numpy as np
 from dictate2exam.speech.base import Samples
 
 MEASURED = 24_000  # samples that level and mean are taken from
+TRIED = 6_400  # samples from which on the words of a first try are shown
 BLOCK = 1_600  # samples fed at once; the mean moves between blocks, so that their size matters
 PEAK = 0.5  # level given to each utterance; its decoder is trained on speech of usual loudness
 LARGEST_GAIN = 50.0
@@ -54,12 +55,13 @@ class Running:
         self._waiting: Samples = np.zeros(0, np.float32)
         self._gain = 0.0  # until it has begun
         self._measured, self._heard = "", 0
+        self._tried = 0  # samples heard at a first try, which is thrown away
         self._ended = False
 
     @property
     def text(self) -> str:
-        """The words so far."""
-        hypothesis = self._decoder.hyp() if self._gain and not self._ended else None
+        """The words so far; those of a first try while level and mean are not known yet."""
+        hypothesis = self._decoder.hyp() if self._goes_on() else None
         return str(hypothesis.hypstr) if hypothesis else ""
 
     @property
@@ -69,8 +71,8 @@ class Running:
 
     @property
     def score(self) -> float | None:
-        """`score_of` what was heard so far."""
-        return score_of(self._decoder) if self._gain else None
+        """`score_of` what was heard so far, a first try like `text`."""
+        return score_of(self._decoder) if self._goes_on() else None
 
     def feed(self, samples: Samples) -> None:
         """More of its sound, mono 16 kHz."""
@@ -86,16 +88,39 @@ class Running:
             self._process(len(self._waiting))
             self._decoder.end_utt()
         self._ended = True
-        return self.score
+        return score_of(self._decoder) if self._gain else None
 
     def abandon(self) -> None:
         """Gives the utterance up, so that the decoder is free for another."""
         if self._gain and not self._ended:
             self._decoder.end_utt()
+        self._end_try()
         self._ended = True
+
+    def _goes_on(self) -> bool:
+        """Whether anything of it was heard, and more may come."""
+        if self._feeds and not (self._gain or self._ended) and len(self._waiting) >= TRIED:
+            self._try()
+        return not self._ended and bool(self._gain or self._tried)
+
+    def _try(self) -> None:
+        """Hears what waits with the mean of the utterance before, so that words show at once."""
+        if not self._tried:
+            self._decoder.start_utt()
+        count = len(self._waiting) // BLOCK * BLOCK
+        gain = gain_of(self._waiting)
+        for place in range(self._tried, count, BLOCK):
+            self._decoder.process_raw(pcm16(self._waiting[place : place + BLOCK], gain))
+        self._tried = count
+
+    def _end_try(self) -> None:
+        if self._tried:
+            self._decoder.end_utt()
+        self._tried = 0
 
     def _process(self, count: int) -> None:
         if not self._gain:
+            self._end_try()
             first = self._waiting[:MEASURED]
             self._gain = gain_of(first)
             self._measured = self._decoder.cepstral_mean(pcm16(first, self._gain))

@@ -19,7 +19,7 @@ from dictate2exam.speech.endpoint import Endpointer, Span
 from dictate2exam.speech.model import Utterance
 from dictate2exam.speech.signal import measure_signal
 
-FOLLOW_STEP = 3_200  # samples, 0.2 s: what is new is handed on when there is so much
+FOLLOW_STEP = 1_600  # samples, 0.1 s: what is new is handed on when there is so much
 NOISE_WINDOW = 30 * SAMPLE_RATE  # samples before the end of an utterance that tell of its noise
 
 

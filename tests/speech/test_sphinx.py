@@ -15,7 +15,7 @@ from dictate2exam.speech import sphinx
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.language import build_language
 from dictate2exam.speech.pocketsphinx_listener import BEAMS, heard_words
-from dictate2exam.speech.running import Running, decode, gain_of, pcm16, score_of
+from dictate2exam.speech.running import MEASURED, Running, decode, gain_of, pcm16, score_of
 
 DATA = Path("/usr/share/pocketsphinx/test/data/librivox")
 pytestmark = pytest.mark.skipif(
@@ -101,6 +101,8 @@ def test_fed_in_any_pieces_and_after_another_was_given_up_it_hears_the_same(
             running.feed(speech[0][place : place + piece])
             texts.append(running.text)
         assert any(texts[:-1])  # words stand before the end
+        early = MEASURED // piece - 1
+        assert early < 1 or any(texts[:early])  # and before level and mean are known
         assert running.end() == expected
         assert heard_words(decoder) == words
 
