@@ -15,6 +15,7 @@ from dictate2exam.bench.folder import read_folder
 from dictate2exam.bench.harm import harm_name, harm_of, harm_table
 from dictate2exam.bench.lines import LineFinder
 from dictate2exam.bench.model import Sample, Score
+from dictate2exam.bench.phrasebook import phrase_figures
 from dictate2exam.bench.reading_speed import speed_figures
 from dictate2exam.bench.samples import figures_of
 from dictate2exam.bench.score import Comparison
@@ -29,7 +30,8 @@ SETS = ("tuned", "worked", "locked", "fresh", "unseen")
 # Of these sets only sums are shown, so that nobody learns from them what to change.
 SUMS_ONLY = frozenset({"locked", "fresh", "unseen"})
 TALK = ("talk.txt", "chatter.txt", "hard_chatter.txt")
-PARTS = ("clean", "heard", "corrupted", "talk", "speed")
+PARTS = ("clean", "heard", "corrupted", "talk", "phrases", "speed")
+BOOKS = "phrases"
 ENDINGS = (".json", ".vtt", ".srt", ".txt")
 # Share of words made wrong, and the seeds under which it is done.
 RATE = 0.05
@@ -282,9 +284,10 @@ def set_figures(
 def bench_findings(
     folder: Path | None = None, heard: Path | None = None, parts: str = ""
 ) -> dict[str, Any]:
-    """Figures of the shipped scripts, tuned and locked apart, or of one folder laid out alike.
+    """Figures of the shipped scripts, each set apart, or of one folder laid out alike.
 
     `heard` is a folder of transcripts as recognisers wrote them; `parts` chooses some of PARTS.
+    Phrase books lie beside the sets of scripts, or in the folder `phrases` of the one named.
     """
     wanted = _wanted(parts)
     if heard is not None and not heard.is_dir():
@@ -299,6 +302,9 @@ def bench_findings(
     made["sets"] = {
         name: set_figures(path, wanted, heard, name not in closed)
         for name, path in sets.items()
-        if set(wanted) - {"speed"}
+        if set(wanted) - {"speed", "phrases"}
     }
+    books = (folder or next(iter(sets.values())).parent) / BOOKS
+    if "phrases" in wanted and books.is_dir():
+        made["phrases"] = phrase_figures(books, load_lexicon(), Settings())
     return made
