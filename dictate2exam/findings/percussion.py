@@ -9,7 +9,9 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
+from dictate2exam.findings.there_is import JOINTS, listed, present, says_there_is
 from dictate2exam.lexicon.terms import Term
+from dictate2exam.units import Side
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -25,6 +27,7 @@ class Taps:
     claim: Claim | None = None
     radiates: str = ""
     made: list[Draft] = field(default_factory=list)
+    sides: dict[int, Side] = field(default_factory=dict)
     asked: bool = False
     followed: bool = False
 
@@ -78,16 +81,39 @@ def term(line: Line, at: int, site: Term) -> int:
         pre = line.pre
         start(line, at)
         if pre is not None and pre.words:
-            taps.claim, line.pre = pre, None
+            line.pre = None
+            # "A strong Tinel" says no more than that there is one.
+            taps.claim = pre if any("sign" in w.means for w in pre.words) else taps.claim
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
         taps.sites, taps.claim, taps.made = [], None, []
-    if taps.claim is not None and taps.sites and not _listed(line, taps.sites[-1][1], at):
+    if taps.claim is not None and taps.sites and not listed(line, taps.sites[-1][1], at):
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
     taps.sites.append((site, mark))
+    _note_side(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question"}
+    if taps.claim is None and taps.named is not None and says_there_is(line, taps.named):
+        taps.claim = present(line, taps.named)
+        _emit(line)
     return at + 1
+
+
+def sided_site(line: Line, at: int) -> None:
+    """ "Tinel. Left wrist, negative": the words of side name the site too."""
+    taps, mark = line.percussion, line.marks[at]
+    name = JOINTS.get(mark.text.rpartition(" ")[2])
+    if name and taps.active and not (taps.sites or mark.scope):
+        term(line, at, line.vocabulary.by_id[("percussion", name)])
+
+
+def _note_side(line: Line, at: int) -> None:
+    """Keeps the side said just before a site: "right wrist positive, left wrist negative"."""
+    from dictate2exam.findings.sides import local
+
+    side = local(line, at)
+    if side is not None:
+        line.percussion.sides[id(line.marks[at])] = side
 
 
 def claim(line: Line, at: int, said: Claim, ahead: bool = False) -> None:
@@ -177,7 +203,10 @@ def _emit(line: Line) -> None:
     taps, state = line.percussion, line.state
     if taps.claim is None:
         return
-    subjects = [Subject(site, mark, sentence=state.sentence) for site, mark in taps.sites]
+    subjects = [
+        Subject(site, mark, side=taps.sides.get(id(mark)), sentence=state.sentence)
+        for site, mark in taps.sites
+    ]
     made = assign(line, taps.claim, subjects, rule="percussion") or []
     for draft in made:
         if taps.radiates and draft.value == "present":
@@ -203,6 +232,8 @@ def finish(line: Line) -> None:
     taps, state = line.percussion, line.state
     if taps.made or taps.followed or not taps.active:
         return
+    if taps.claim is None and taps.named is not None and says_there_is(line, taps.named):
+        taps.claim = present(line, taps.named)
     if taps.claim is None:
         other_sign = any(s.naming and s.sentence == state.sentence for s in state.open)
         if other_sign and taps.named is None:
@@ -268,11 +299,3 @@ NOWHERE = frozenset({"anywhere", "elsewhere", "nowhere"})
 
 def _other(line: Line) -> Term:
     return line.vocabulary.by_id[("percussion", "other")]
-
-
-def _listed(line: Line, last: Mark, at: int) -> bool:
-    """Whether a site goes on the list of the site before it."""
-    if last not in line.marks:
-        return False
-    gap = line.marks[line.marks.index(last) + 1 : at]
-    return all(m.light or m.has("pause") or m.has("list.join") for m in gap)

@@ -104,7 +104,9 @@ def _read_mark(line: Line, at: int) -> int:
         if terms:
             return read_term(line, at, terms)
     if mark.has("side"):
-        return sides.read(line, at)
+        following = sides.read(line, at)
+        percussion.sided_site(line, at)
+        return following
     if mark.has("kind.percussion"):
         percussion.start(line, at)
         return at + 1

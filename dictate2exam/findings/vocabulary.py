@@ -23,6 +23,7 @@ READ = (
     "bulk.",
     "contrast.",
     "left_out.",
+    "naming.there",
     "neither.",
     "not_side.",
     "nothing_to.",

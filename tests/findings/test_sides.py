@@ -69,6 +69,12 @@ def test_a_word_that_is_no_side_changes_none(said: str, expected: set[str]) -> N
         ("Both radial pulses were easily felt.", {"radial left present", "radial right present"}),
         ("Left arm. FCR and FCU, both of them five.",
          {"flexor_carpi_radialis left 5", "flexor_carpi_ulnaris left 5"}),
+        ("Tinel. Right cubital tunnel, positive. Left cubital tunnel, negative.",
+         {"percussion.cubital_tunnel right present", "percussion.cubital_tunnel left absent"}),
+        ("Tinel's sign. Left wrist negative. Right wrist positive.",
+         {"percussion.carpal_tunnel left absent", "percussion.carpal_tunnel right present"}),
+        ("There's a lively Tinel at the right cubital tunnel and none on the left.",
+         {"percussion.cubital_tunnel right present", "percussion.cubital_tunnel left absent"}),
         ("Left arm. No ptosis. That's both lids.", {"ptosis left absent", "ptosis right absent"}),
     ],
 )  # fmt: skip

@@ -66,6 +66,13 @@ SAID = [
     ),
     ("left arm. tinel's. carpal tunnel, no. axilla, yes.",
      {"sign.percussion.carpal_tunnel": "absent", "sign.percussion.axilla": "present"}),
+    ("left arm. I get a brisk Tinel over the spiral groove.",
+     {"sign.percussion.spiral_groove": "present"}),
+    ("left arm. Drumming on the cubital tunnel. That's a strong Tinel's there.",
+     {"sign.percussion.cubital_tunnel": "present"}),
+    ("left arm. Tapping above the clavicle, which would shoot if it grew, and I get nil.",
+     {"sign.percussion.supraclavicular": "absent"}),
+    ("left arm. I'm going to have a tap at the wrist. If there's a Tinel you'll know.", {}),
     ("the left radial pulse is present but weaker than the right.", {"pulse.radial": "reduced"}),
     ("left arm. triceps jerk present and brisk.", {"reflex.triceps": "brisk"}),
     (
