@@ -22,6 +22,7 @@ from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
 from dictate2exam.findings.predicated import say_where
+from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.skin import name_skin
@@ -44,6 +45,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
     doc = pipeline.mark(written)
     for sentence in sentences(doc, written, vocabulary):
         sentence.marks = share_words(sentence.marks, vocabulary)
+        name_under_heading(sentence.marks, state, vocabulary)
         if utterance.speaker != "patient":
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)

@@ -12,6 +12,7 @@ from dictate2exam.findings.state import Doubtful, Subject, heard_text
 
 # "Rhomboids on the right two. Other side? Easy. The left is five": so many sentences between.
 FAR = 4
+SAYING = frozenset({"says", "said", "reckons", "thinks", "makes", "gives"})
 
 
 def value_for_last(line: Line, at: int, claim: Claim) -> int:
@@ -37,6 +38,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
             if _agrees(line, claim):
                 return at + 1
             assign(line, claim, state.last_subjects, rule="second answer")
+        return at + 1
+    if claim.number and _relayed(line, at, claim):
         return at + 1
     if claim.number and any(m.has("asked_place") for m in line.marks[max(0, at - 3) : at]):
         _ask_which_finger(line, at)
@@ -87,6 +90,23 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _relayed(line: Line, at: int, claim: Claim) -> bool:
+    """The patient's answer said on: "two, was it? One? He says one"."""
+    state = line.state
+    old = [d for d in state.last if not d.gone]
+    before = [word for m in line.marks[:at] for word in m.text.split()][-4:]
+    if state.offered is None or not (set(before) & SAYING and set(before) & {"he", "she"}):
+        return False
+    if not old or not all(d.item.startswith("sensation.") for d in old):
+        return False
+    subjects = [Subject(d.term, d.marks[0], side=d.side if d.side_spoken else None) for d in old]
+    made = assign(line, claim, subjects, rule="answer said on")
+    for draft in made or ():
+        known = [d for d in old if d.item == draft.item and d.side == draft.side]
+        draft.corrects = known[0] if known else None
+    return bool(made)
 
 
 def _agrees(line: Line, claim: Claim) -> bool:

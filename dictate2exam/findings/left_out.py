@@ -31,7 +31,7 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
         denied = mark.text in cues["left_out.denied"]
         name = _name_before(marks, at) if _closes(marks, at) else None
         if denied or mark.text in cues["left_out.said"]:
-            if name is not None:
+            if name is not None and marks[at - 1].text not in cues["left_out.nor"]:
                 _say(mark, name, predicate, word, denied, vocabulary)
         elif mark.text in cues["left_out.nor"] and predicate is not None:
             _say_nor(marks, at, predicate, vocabulary)
@@ -66,7 +66,7 @@ def _closes(marks: list[Mark], at: int) -> bool:
     for mark in marks[at + 1 :]:
         if mark.terms:
             return True
-        if mark.valued and not mark.light:
+        if mark.valued and not (mark.light and not mark.has("predicative")):
             return False
         if not (mark.light or mark.has("pause") or mark.has("list.join") or mark.has("list.same")):
             return mark.has("negation.ends") or mark.text == "either"

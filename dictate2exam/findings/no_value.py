@@ -5,6 +5,8 @@ from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following
 from dictate2exam.findings.side_pairs import side_follows
 from dictate2exam.findings.side_words import OPPOSITE
 
+FINE = frozenset({"fine", "okay", "ok", "good", "perfect"})
+RUNS = ("reflex.", "pulse.", "conduction.", "range.")
 # Words by which a grade is given to the name after it.
 GIVEN = frozenset({"in", "on", "for"})
 # ... after a pause so many marks before: ", that's a good".
@@ -47,6 +49,18 @@ def only_an_answer(line: Line, at: int) -> bool:
     if place >= 0 and line.marks[place].terms:
         return line.marks[place].terms[0].category not in SENSORY
     return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
+
+
+def is_fine_there(line: Line, at: int) -> bool:
+    """Whether "fine" after a side says that what was just found on the other is normal there."""
+    last = [d for d in line.state.last if not d.gone]
+    return (
+        line.value_side in OPPOSITE
+        and line.marks[at].text in FINE
+        and bool(last)
+        and line.state.sentence - last[-1].sentence <= 1
+        and all(d.item.startswith(RUNS) and d.side != line.value_side for d in last)
+    )
 
 
 def number_follows(line: Line, at: int) -> bool:

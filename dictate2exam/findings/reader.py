@@ -131,6 +131,13 @@ def _read_mark(line: Line, at: int) -> int:
     return at + 1
 
 
+def _asks_back(line: Line) -> bool:
+    """Whether a score that was just given is only asked again: "Two, was it? Three?"."""
+    last = [d for d in line.state.last if not d.gone]
+    scored = bool(last) and all(d.item.startswith("sensation.") for d in last)
+    return scored and all(m.number or m.light or m.has("pause") for m in line.marks)
+
+
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
@@ -192,7 +199,7 @@ def _finish(line: Line) -> None:
     named = any(m.terms or m.valued for m in line.marks)
     only_side = any(m.has("side") for m in line.marks) and not named
     asking = any(m.scope == "question" for m in line.marks) and line.speaker != "patient"
-    if asking and not only_side:
+    if asking and not only_side and not _asks_back(line):
         state.last_subjects = []
     examining = line.vocabulary.examining
     strange = [

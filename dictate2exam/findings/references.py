@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 FULL = 10
+REACH = 6
 LIGHT = frozenset({"list.light"})
 
 
@@ -22,10 +23,26 @@ def set_aside(line: Line) -> None:
     for ten, mark in enumerate(line.marks):
         if mark.number is None or mark.number.value != FULL or mark.terms:
             continue
+        if _is_compared(line, ten):
+            continue
         side = _side_beside(line, ten, between)
         if side >= 0 and _stands_alone(line, min(side, ten), max(side, ten)):
             for said in (line.marks[side], mark):
                 said.roles, said.values, said.number = LIGHT, (), None
+
+
+def _is_compared(line: Line, ten: int) -> bool:
+    """Silences what a ten is only compared with: "against the left little finger as ten"."""
+    said = [line.marks[ten]]
+    for mark in reversed(line.marks[max(0, ten - REACH) : ten]):
+        if mark.has("comparison") and any(_is_side(m) for m in said):
+            for one in said:
+                one.roles, one.values, one.number, one.terms = LIGHT, (), None, ()
+            return True
+        if mark.has("pause") or mark.valued:
+            return False
+        said.append(mark)
+    return False
 
 
 def _side_beside(line: Line, ten: int, between: set[str]) -> int:

@@ -56,13 +56,18 @@ def _compared(line: Line, at: int) -> bool:
     """Whether the side is only what something is compared with."""
     for place in range(at - 1, max(-1, at - COMPARED), -1):
         mark = line.marks[place]
-        if mark.has("comparison") and _has_clause(line, at):
+        if mark.has("comparison") and (_has_clause(line, at) or _asks_how(mark)):
             return False
         if mark.has("comparison"):
             return not (mark.has("list.same_side") or mark.has("list.same"))
         if not (mark.light or mark.text in {"the", "your", "his", "her"}):
             return False
     return False
+
+
+def _asks_how(mark: Mark) -> bool:
+    """Whether "what's it like on the left" only asks how that side is."""
+    return mark.text == "like" and mark.scope == "question" and mark.reach == "open"
 
 
 def _has_clause(line: Line, at: int) -> bool:
@@ -120,7 +125,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return not line.state.lone_left
     if line.asked and after is None and (before is not None and not before.light):
         return True
-    opens = not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
+    headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
+    opens = not headed and not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
     return opens and first == "," and not _other_half(line, at, name)
 
 

@@ -7,6 +7,7 @@ from dictate2exam.lexicon.terms import Term
 
 SIGNS = frozenset({"sign", "posture"})
 OR = frozenset({"or", "nor", "and", ","})
+VERBS = frozenset({"is", "was", "are", "were"})
 # Marks between "there was" and "contraction": "a small".
 BETWEEN = 3
 # Marks that may say what is denied of the noun: "sticking out".
@@ -18,7 +19,8 @@ def name_split(marks: list[Mark], vocabulary: Vocabulary) -> None:
     for at, mark in enumerate(marks):
         if not (at and mark.has("negation.before")) or marks[at - 1].terms:
             continue
-        noun = marks[at - 1].text.split()[-1:]
+        verb = at > 1 and marks[at - 1].text in VERBS and not marks[at - 2].terms
+        noun = marks[at - 2 if verb else at - 1].text.split()[-1:]
         place = at + 1
         while place < len(marks):
             found, size = _longest(noun, marks[place : place + LONGEST], vocabulary)

@@ -134,6 +134,7 @@ class State:
     other_person: tuple[int, str] = (-9, "")
     quoted: str = ""
     quoted_left: int = 0
+    finger_part: str = ""
     recalled: list[Subject] = field(default_factory=list)
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0

@@ -6,8 +6,6 @@ from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 LEVELS = ("c3", "c4", "c5", "c6", "c7", "c8", "t1", "t2")
-HEADS = frozenset({":", ","})
-SKIN = frozenset({"place", "area"})
 JOINERS = frozenset({"and", ",", "or", "&", "/", "-"})
 
 
@@ -48,7 +46,6 @@ def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Marks where words left out before or after "and" have been filled in."""
     _share_tails(marks, vocabulary)
     _share_owner(marks, vocabulary)
-    _share_heading(marks, vocabulary)
     _share_finger(marks, vocabulary)
     return _share_heads(marks, vocabulary)
 
@@ -106,23 +103,6 @@ def _share_owner(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 break
 
 
-def _share_heading(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """ "Pulps: thumb ten, index nine": the heading is the last word of every name after it."""
-    if len(marks) < 3 or marks[0].terms or marks[0].roles or marks[1].text not in HEADS:
-        return
-    word = marks[0].text.rstrip("s")
-    for mark in marks[2:]:
-        form = tuple(mark.text.split())
-        finger = mark.has("part") or any(term.category in SKIN for term in mark.terms)
-        if not finger or mark.valued:
-            continue
-        for name in ((*form, word), (*form, "finger", word)):
-            found = vocabulary.terms.get(name, ())
-            if found:
-                mark.terms, mark.values, mark.roles = found, (), frozenset()
-                break
-
-
 def _share_finger(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "Thumb, index and middle ten": on a list of fingers the word is left out."""
     for at, mark in enumerate(marks):
@@ -131,6 +111,8 @@ def _share_finger(marks: list[Mark], vocabulary: Vocabulary) -> None:
         before = marks[at - 2].terms if marks[at - 1].text in JOINERS else ()
         if marks[at - 1].has("list.prepose") and marks[at - 2].number and _closed(marks, at):
             before = next((m.terms for m in reversed(marks[:at]) if m.terms), ())
+        if at > 2 and marks[at - 1].text in JOINERS and marks[at - 2].number and _closed(marks, at):
+            before = marks[at - 3].terms  # "thumb nine, middle ten"
         found = vocabulary.terms.get((mark.text, "finger"), ())
         if found and before and before[0].category in {"place", "area"}:
             mark.terms, mark.values = found, ()

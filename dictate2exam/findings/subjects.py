@@ -20,6 +20,8 @@ from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term
 
+PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
+
 
 def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     mark, state = line.marks[at], line.state
@@ -55,6 +57,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     if term.category == "level" and nxt is not None and nxt.has("lesion"):
         return at + 1
     if term.category == "muscle" and _tells_where(line, at):
+        return at + 1
+    if term.category == "place" and _place_of_sign(line, at):
         return at + 1
     if term.category == "level" and _innervation(line, at):
         return at + 1
@@ -252,6 +256,19 @@ def _tells_where(line: Line, at: int) -> bool:
         return False
     before = opened[-1].mark
     return before in line.marks and line.between_light(line.marks.index(before), at)
+
+
+def _place_of_sign(line: Line, at: int) -> bool:
+    """Whether a place only tells where a sign is: "no subluxation under the acromion"."""
+    placed = False
+    for mark in reversed(line.marks[:at]):
+        if mark.terms:
+            return placed and mark.terms[0].category == "sign"
+        if mark.text.split()[0] in PLACED:
+            placed = True
+        elif not mark.light or mark.has("pause"):
+            return False
+    return False
 
 
 def _innervation(line: Line, at: int) -> bool:

@@ -20,6 +20,7 @@ from dictate2exam.findings.no_value import (
     adjective,
     bare_degrees,
     breaks_out,
+    is_fine_there,
     is_pronoun,
     nothing_to_do,
     number_follows,
@@ -124,7 +125,9 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at)):
         return at + 1
-    if only_an_answer(line, at) or adjective(line, at):
+    if is_fine_there(line, at):
+        claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
+    elif only_an_answer(line, at) or adjective(line, at):
         steer(line, mark, at)
         return at + 1
     if nothing_to_do(line, at) or (mark.scope == "counting" and mark.number):

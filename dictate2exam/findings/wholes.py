@@ -76,6 +76,8 @@ def _all_parts(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
     """ "Deltoid five in all three heads", "all three parts of the deltoid": each is graded."""
     whole = marks[at].terms[0]
     members = [*(whole.members or ()), *whole.parts]
+    if any(m.has("part") and m.terms and _within(m.terms[0], whole, vocabulary) for m in marks):
+        return  # "deltoid, its three parts in turn: three anteriorly, two behind"
     before = [m for m in marks[max(0, at - 6) : at] if m.text not in {"of", "the"}][-3:]
     for said in (before, marks[at + 1 :]):
         size = _counted(said, len(members), behind=said is before)

@@ -72,3 +72,50 @@ def test_what_the_examiner_does_may_show_a_sign() -> None:
 def test_one_after_an_instruction_is_the_arm_that_is_to_move() -> None:
     assert not read("Straighten your elbow, left one.")
     assert read("Straighten your elbow, left four.") == {("power.elbow_extension", "left"): "4"}
+
+
+def test_a_heading_of_fingers_lasts_until_other_skin_is_named() -> None:
+    found = read(
+        "Tips, left, against the right thumb as ten. Thumb seven, middle six.",
+        "Outer forearm five. Thumb four.",
+    )
+    assert found == {
+        ("sensation.median_thumb_pulp", "left"): "7",
+        ("sensation.median_middle_pulp", "left"): "6",
+        ("sensation.lacn_lateral_forearm", "left"): "5",
+        ("sensation.c6", "left"): "4",
+    }
+
+
+def test_a_question_how_a_side_is_compares_nothing() -> None:
+    found = read("Right arm.", "So what's it like on the left, your thumb?", "patient: Eight.")
+    assert found == {("sensation.c6", "left"): "8"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("No wasting of the biceps, nor is there any winging of the scapula.",
+         {"wasting.biceps_brachii": "absent", "sign.scapular_winging": "absent"}),
+        ("The shoulder is neither drooping nor subluxed.",
+         {"sign.shoulder_droop": "absent", "sign.shoulder_subluxation": "absent"}),
+        ("The shoulder did not droop. There was a scar, and supraclavicular swelling was present.",
+         {"sign.shoulder_droop": "absent", "sign.scar": "present",
+          "sign.supraclavicular_swelling": "present"}),
+        ("The deltoid, taken in its three heads, was four anteriorly and a three posteriorly.",
+         {"power.deltoid_anterior": "4", "power.deltoid_posterior": "3"}),
+        ("Sensation, out of ten. Thumb seven, middle eight, little finger nine.",
+         {"sensation.c6": "7", "sensation.c7": "8", "sensation.c8": "9"}),
+        ("Sensation, out of ten. Thumb six. Seven? He reckons seven.", {"sensation.c6": "7"}),
+        ("Tone on the Ashworth, two in the elbow flexors.", {}),
+        ("Sensation. No subluxation below the point of the shoulder. The nerve is fine.",
+         {"sign.shoulder_subluxation": "absent"}),
+    ],
+)  # fmt: skip
+def test_what_only_goes_with_other_words(said: str, found: dict[str, str]) -> None:
+    assert read(said) == {(item, "right"): value for item, value in found.items()}
+
+
+def test_a_reflex_that_is_fine_on_the_other_side() -> None:
+    found = read("The biceps jerk on the left has gone.", "On the right it's fine.")
+    assert found == {("reflex.biceps", "left"): "absent", ("reflex.biceps", "right"): "normal"}

@@ -1,0 +1,42 @@
+"""One word that heads a list of fingers: "Pulps, left. Thumb ten, index nine"."""
+
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+SKIN = frozenset({"place", "area"})
+
+
+def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Makes the fingers after a heading the parts of them that it names, until others are named."""
+    first = marks[0]
+    word = "" if first.terms or first.roles else _heading(first, vocabulary)
+    if word and (len(marks) == 1 or marks[1].has("pause") or marks[1].has("side")):
+        state.finger_part = word
+    elif (
+        state.finger_part
+        and any(m.terms for m in marks)
+        and not any(_part(m, state.finger_part, vocabulary) for m in marks)
+    ):
+        state.finger_part = ""
+    if not state.finger_part:
+        return
+    for mark in marks:
+        found = () if mark.valued else _part(mark, state.finger_part, vocabulary)
+        if found:
+            mark.terms, mark.values, mark.roles = found, (), frozenset()
+
+
+def _heading(mark: Mark, vocabulary: Vocabulary) -> str:
+    word = mark.text.rstrip("s")
+    found = vocabulary.terms.get(("thumb", word), ())
+    return word if found and found[0].category == "area" else ""
+
+
+def _part(mark: Mark, word: str, vocabulary: Vocabulary) -> tuple[Term, ...]:
+    """What the heading makes of the name of a finger, or nothing."""
+    if not (mark.has("part") or any(term.category in SKIN for term in mark.terms)):
+        return ()
+    form = tuple(mark.text.split())
+    return vocabulary.terms.get((*form, word)) or vocabulary.terms.get((*form, "finger", word), ())
