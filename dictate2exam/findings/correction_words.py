@@ -48,6 +48,9 @@ def read(line: Line, at: int) -> bool:
         return True
     if mark.text == "no" and _leads_correction(line, at):
         return True
+    if mark.text == "no" and _leads_side(line, at):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        return True
     if mark.text == "not" and _not_but(line, at):
         return True
     if mark.has("correction.instead") and line.group and not state.open:
@@ -109,6 +112,24 @@ def _leads_correction(line: Line, at: int) -> bool:
         (line.group != [] or line.state.sentence_drafts == [])
         and bool(rest)
         and (rest[0].has("correction.replace") and line.marks[at + 1].has("pause"))
+    )
+
+
+POINTS = frozenset({"thats", "that", "its", "it", "this", "was", "is", "on", "the", "be", "should"})
+
+
+def _leads_side(line: Line, at: int) -> bool:
+    """Whether a no says of what was just found that it is of another side: "no, that's the left
+    biceps"."""
+    last = {draft.term for draft in line.state.last if not draft.gone}
+    rest = [m for m in line.marks[at + 1 :] if not m.has("pause")]
+    place = next((n for n, m in enumerate(rest) if m.has("side.left") or m.has("side.right")), 0)
+    if not last or not place or line.state.open:
+        return False
+    pointed = all(set(m.text.split()) <= POINTS for m in rest[:place])
+    pointed = pointed and rest[0].text not in {"on", "on the", "the"}
+    return pointed and all(
+        (m.light and not m.terms) or (m.terms[:1] and m.terms[0] in last) for m in rest[place + 1 :]
     )
 
 

@@ -9,11 +9,18 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
+
+# "No, nothing else", "no, the same": words that put nothing right by themselves.
+NO_CORRECTION = frozenset({"nothing", "same", "less", "uncertain", "good", "not_tested"})
+# A name after one of these is what comes next.
+LOOKING_ON = frozenset({"now", "next", "then", "and", "what about", "how about", "first", "again"})
+PRONOUNS = frozenset({"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes"})
 
 
 def value_after_no(line: Line, at: int, claim: Claim) -> bool:
@@ -31,6 +38,46 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
         return True
     state.correcting, state.correcting_since = "replace", state.sentence
     return apply_value(line, at, claim)
+
+
+def word_after_no(line: Line, at: int, claim: Claim) -> bool:
+    """ "Triceps jerk absent. No, it's there": a no that opens the next sentence, and a word that
+    says something else of what was said last, put that right."""
+    state, marks = line.state, line.marks
+    again = active(line) and state.correcting == "again"
+    if line.speaker == "patient" or state.open or line.asked or state.offered is not None:
+        return False
+    if not (_opens_with_no(line) or again) or any(m.terms or m.number for m in marks):
+        return False
+    strange = [m for m in marks[:at] if not (m.roles or m.valued)]
+    old = [d for d in state.last if not d.gone]
+    if not old or len(strange) > 1 or state.sentence - old[-1].sentence > (2 if again else 1):
+        return False
+    if {word.name for word in claim.words} & NO_CORRECTION or marks[at].scope or marks[at].light:
+        return False
+    context = copy(state.context)
+    context.kind = old[-1].item.partition(".")[0]
+    told = [read_claim(d.term, claim, context, line.vocabulary) for d in old]
+    differs = [
+        made is not None and made.item == d.item and made.value not in {"?", d.value}
+        for made, d in zip(told, old, strict=True)
+    ]
+    if not all(differs):
+        return False
+    line.denial = None
+    state.correcting, state.correcting_since = "replace", state.sentence
+    return apply_value(line, at, claim)
+
+
+def _opens_with_no(line: Line) -> bool:
+    """Whether a no stands apart at the head of the sentence: "no, it's", "actually no, absent"."""
+    head = [m for m in line.marks[:3] if not m.has("pause")]
+    place = next((n for n, m in enumerate(line.marks[:3]) if m.text == "no"), -1)
+    if place < 0 or place + 1 == len(line.marks) or any(m.valued for m in line.marks[:place]):
+        return False
+    after = line.marks[place + 1]
+    turns = after.has("pause") or after.text.split()[0] in PRONOUNS
+    return turns and bool(head)
 
 
 def apply_value(line: Line, at: int, claim: Claim) -> bool:
@@ -130,6 +177,13 @@ def replace_side(line: Line, side: str, mark: Mark) -> None:
     line.group = made
 
 
+def _only_says_that(line: Line) -> bool:
+    """Whether a sentence holds a word of correction and a name, and nothing that looks on:
+    "I beg your pardon, brachialis", but not "sorry, now brachialis"."""
+    held = all(m.terms or (m.roles and not m.valued) for m in line.marks)
+    return held and not any(m.scope or m.text in LOOKING_ON for m in line.marks)
+
+
 def finish(line: Line) -> None:
     """Settles what a correction in this sentence still waits for."""
     state = line.state
@@ -144,7 +198,10 @@ def finish(line: Line) -> None:
         opened = [s for s in state.open if s.sentence == state.sentence and not s.asked]
         old = [d for d in state.last if not d.gone and d.sentence >= state.sentence - 1]
         if (
-            len(opened) == 1 and old and state.last_claim is not None and state.sentence_drafts
+            len(opened) == 1
+            and old
+            and state.last_claim is not None
+            and (state.sentence_drafts or _only_says_that(line))
         ) and (old[-1].term.category == opened[0].term.category):
             opened[0].side = opened[0].side or _kept_side(old[-1])
             made = assign(line, state.last_claim, opened, rule="corrected item")

@@ -80,6 +80,16 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     return made is not None
 
 
+def name_nothing(marks: list[Mark]) -> None:
+    """ "Nothing wasted at the thenar" denies what follows, where nothing waits for the word."""
+    for at, mark in enumerate(marks[:-1]):
+        nothing = any(word.name == "nothing" for word in mark.values)
+        if not nothing or mark.scope or not marks[at + 1].predicates:
+            continue
+        if not any(m.terms for m in marks[:at]):
+            mark.values, mark.roles = (), frozenset({"negation", "negation.before"})
+
+
 def all_but(line: Line, at: int) -> bool:
     """ "No wasting except in the deltoid": what is denied of all others is so of what follows."""
     denial = line.denial
@@ -149,7 +159,7 @@ def _own_value(line: Line, at: int) -> bool:
     if terms and read_claim(terms[0], claim, line.state.context, line.vocabulary) is None:
         return False
     denial = line.denial
-    echo = any(w.name in {"present", "palpable", "positive"} for w in ahead.values)
+    echo = any(w.name in {"present", "palpable", "positive", "reflex_there"} for w in ahead.values)
     if echo or ahead.number:
         return False
     if denial is None or denial not in line.marks:
@@ -195,6 +205,8 @@ def directly_denied(line: Line, at: int) -> bool:
     place = line.marks.index(denial)
     own_kind = bool(line.marks[at].predicates)
     gap = line.marks[place + 1 : at]
+    if denial.text == "no" and gap and gap[0].has("pause") and place:
+        return False  # "Triceps, no, that one's reduced" only turns from what was said before
     if any(m.terms for m in gap):
         if own_kind and line.denied and gap[-1].text in {"or", "nor", "any", "or any"}:
             return True

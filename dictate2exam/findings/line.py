@@ -138,6 +138,7 @@ STRANGE_AFTER_PREDICATE = 3
 def following_terms(line: Line, at: int) -> int:
     """The place of the first term that a value standing before it may belong to, or -1."""
     spared = STRANGE_AFTER_PREDICATE if line.marks[at].predicates else 0
+    ranged = any("range" in word.means for word in line.marks[at].values)
     for place in range(at + 1, len(line.marks)):
         mark = line.marks[place]
         if mark.scope in FIRM:
@@ -151,6 +152,8 @@ def following_terms(line: Line, at: int) -> int:
         if mark.light or mark.has("kind") or mark.has("side") or mark.has("modality"):
             continue
         if mark.has("scale") or mark.has("hedge") or mark.has("pause"):
+            continue
+        if ranged and (mark.has("quantity") or mark.text in {"degrees", "degree"}):
             continue
         if spared and not mark.roles:
             spared -= 1

@@ -1,7 +1,7 @@
 """Words and numbers that could be values and are none where they stand."""
 
 from dictate2exam.findings.claims import Claim
-from dictate2exam.findings.line import DENIABLE, SENSORY, TURNS, Line, following_terms
+from dictate2exam.findings.line import DENIABLE, MOTOR, SENSORY, TURNS, Line, following_terms
 from dictate2exam.findings.side_pairs import side_follows
 from dictate2exam.findings.side_words import OPPOSITE
 
@@ -65,6 +65,10 @@ def is_fine_there(line: Line, at: int) -> bool:
 
 def number_follows(line: Line, at: int) -> bool:
     """Whether a number says more exactly what the word said: "weak at 3/5", "normal, five"."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    graded = {s.term.category for s in line.state.last_subjects} <= MOTOR
+    if not line.state.open and after is not None and after.number and graded:
+        return bool(line.state.last_subjects)  # "that's the right, and it's a feeble three"
     opened = [s for s in line.state.open if s.term.category not in DENIABLE]
     if not opened or line.marks[at].has("list.same"):
         return False

@@ -6,6 +6,8 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 HIGHEST_GRADE = 5
+# "Deltoid on this side two": a side, and no part.
+POINTING = frozenset({"this", "that", "same", "the same", "either", "each", "one"})
 FINGERS = frozenset({"index", "little", "middle", "ring", "thumb"})
 
 
@@ -20,6 +22,10 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
         window = marks[at : at + size]
         after = marks[at + size] if at + size < len(marks) else None
         if len(window) < size or after is None or not (after.valued or after.light):
+            continue
+        if at and marks[at - 1].text in POINTING:
+            continue
+        if after.has("pause") and walks(marks, at):
             continue
         if any(m.has("pause") or m.has("side") for m in window):
             continue
@@ -83,3 +89,9 @@ def name_sibling(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
             mark.terms, mark.roles = (found,), frozenset()
         else:
             mark.roles = frozenset({"list.light"})
+
+
+def walks(marks: list[Mark], at: int) -> bool:
+    """ "Going round the back, ...": words of place after a verb of the examiner."""
+    before = [m for m in marks[max(0, at - 2) : at] if m.text not in {"the", "to the"}]
+    return bool(before) and not (before[-1].light or before[-1].valued or before[-1].terms)

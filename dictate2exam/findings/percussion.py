@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
@@ -227,6 +228,13 @@ def _flush_pair(line: Line) -> None:
         line.percussion = Taps(active=True)
 
 
+def close(line: Line) -> None:
+    """Writes down what was said of a site before a word of correction."""
+    taps = line.percussion
+    if taps.claim is not None and taps.sites and not taps.made:
+        _emit(line)
+
+
 def finish(line: Line) -> None:
     """Closes the tapping of a sentence; what was only asked waits for its answer."""
     taps, state = line.percussion, line.state
@@ -237,6 +245,8 @@ def finish(line: Line) -> None:
     if taps.claim is None:
         other_sign = any(s.naming and s.sentence == state.sentence for s in state.open)
         if other_sign and taps.named is None:
+            return
+        if taps.sites and _puts_right(line):
             return
         if taps.sites or (taps.named and taps.asked):
             sites = taps.sites or [(_other(line), taps.named)] if taps.named else taps.sites
@@ -260,6 +270,20 @@ def finish(line: Line) -> None:
         elif not _of_the_same(line):
             return
     _emit(line)
+
+
+def _puts_right(line: Line) -> bool:
+    """ "Positive over the axilla. Sorry, the spiral groove.": the site was named in error."""
+    taps, before = line.percussion, recent(line)
+    if not before or line.state.correcting != "replace" or not active(line) or line.asked:
+        return False
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == before[-1].value)
+    taps.claim = Claim(taps.sites[-1][1], words=words)
+    line.state.correcting = ""
+    _emit(line)
+    for draft in taps.made:
+        draft.corrects = before[-1]
+    return True
 
 
 def _of_the_same(line: Line) -> bool:

@@ -11,13 +11,14 @@ from dictate2exam.findings import (
     side_changes,
     side_words,
     sides,
+    tables,
     turning,
 )
 from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
-from dictate2exam.findings.denial import all_but, ask_doubted
+from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
 from dictate2exam.findings.heads import name_signs
@@ -28,11 +29,11 @@ from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
 from dictate2exam.findings.radiation import radiates, radiation
-from dictate2exam.findings.recalled import carry_over
+from dictate2exam.findings.recalled import carry_over, hang
 from dictate2exam.findings.sameness import read_same, says_also
 from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.split_names import name_contraction, name_split
-from dictate2exam.findings.state import State
+from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_recorded, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
@@ -62,6 +63,8 @@ def read_sentence(
     name_contraction(sentence, vocabulary)
     soften(sentence.marks)
     free_numbers(sentence.marks)
+    name_nothing(sentence.marks)
+    tables.name_grades(sentence.marks)
     name_neither(sentence.marks, vocabulary)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
@@ -90,6 +93,8 @@ def _read_mark(line: Line, at: int) -> int:
     if mark.scope in FIRM:
         return _firm(line, at)
     patient = line.speaker == "patient"
+    if not patient and mark.has("correction.replace"):
+        percussion.close(line)
     if not patient and correction_words.read(line, at):
         return at + 1
     if mark.has("list.except") and all_but(line, at):
@@ -188,6 +193,7 @@ def _finish(line: Line) -> None:
         if subject.term.category in {"place", "area", "level"}:
             subject.asked = True
     sides.finish(line)
+    hang(line)
     ask_ability(line)
     ask_doubted(line)
     if state.sentence_drafts:
@@ -223,5 +229,14 @@ def _finish(line: Line) -> None:
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:
-        state.open = [s for s in state.open if s.asked and s.term.term_id == "neuropathic_pain"]
+        asked = not any(m.terms or m.number for m in line.marks)
+        state.open = [s for s in state.open if _outlasts(s, line, asked)]
         state.offered = None
+
+
+def _outlasts(subject: Subject, line: Line, asked: bool) -> bool:
+    """Whether a term waits on through talk: what was asked where the talk names nothing, and what
+    was named before somebody broke off."""
+    if subject.asked:
+        return asked or subject.term.term_id == "neuropathic_pain"
+    return subject.mark in line.marks and not subject.mark.scope

@@ -1,11 +1,14 @@
 """Talk that goes on in the next sentence: another person, a letter read out, what was before."""
 
-from dictate2exam.findings.line import MOTOR, SENSORY, Line
+from dictate2exam.findings.line import DENIABLE, MOTOR, SENSORY, Line
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Subject
 
 # A letter that is read out ends after so many sentences, if nobody says that it has.
 LONGEST_QUOTE = 6
-LATER = frozenset({"reflex", "conduction", "pulse"}) | MOTOR | SENSORY
+# Sentences of talk after which a verb may be taken up again.
+INTERRUPTED = 4
+LATER = DENIABLE | MOTOR | SENSORY
 
 
 def carry_over(line: Line) -> None:
@@ -13,6 +16,27 @@ def carry_over(line: Line) -> None:
     _still_another(line)
     _still_quoted(line)
     _and_now(line)
+    _broken_off(line)
+
+
+def _broken_off(line: Line) -> None:
+    """ "The biceps is ... could you shut the door ... is four": the verb is taken up again."""
+    state, marks = line.state, line.marks
+    near = [s for s in state.hung if state.sentence - s.sentence <= INTERRUPTED]
+    first = next((m for m in marks if not m.has("pause")), None)
+    again = first is not None and first.has("list.copula") and not any(m.terms for m in marks)
+    if near and again and not state.open and line.speaker != "patient":
+        state.open = [Subject(s.term, s.mark, s.side, sentence=state.sentence) for s in near]
+        state.hung = []
+
+
+def hang(line: Line) -> None:
+    """Keeps what a sentence that breaks off on its verb was about."""
+    state = line.state
+    last = next((m for m in reversed(line.marks) if not m.has("pause")), None)
+    if last is not None and last.has("list.copula") and not last.valued and not line.asked:
+        here = [s for s in state.open if s.sentence == state.sentence and not s.asked]
+        state.hung = here or state.hung
 
 
 def _still_another(line: Line) -> None:
@@ -58,9 +82,13 @@ def _and_now(line: Line) -> None:
         for term in mark.terms[:1]
         if term.category in LATER and not term.is_group
     ]
-    first = next((n for n, m in enumerate(marks) if m.terms or m.number), len(marks))
+    first = next((n for n, m in enumerate(marks) if m.terms or _says_a_value(m)), len(marks))
     if not known or first == len(marks) or marks[first].terms or marks[first].scope:
         return
     texts = {word for m in marks[:first] for word in m.text.split()}
     if texts & set(line.vocabulary.phrases.mood["and_now"]) and not state.open:
         state.open = [Subject(s.term, s.mark, sentence=state.sentence) for s in known]
+
+
+def _says_a_value(mark: Mark) -> bool:
+    return bool(mark.number or mark.values) and not mark.light

@@ -2,7 +2,7 @@
 
 from itertools import pairwise
 
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.vocabulary import Vocabulary
 
 TODAY = frozenset({"today", "currently", "at present", "this time"})
@@ -15,6 +15,8 @@ def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     after = [m.text for m in marks[place : place + 3]]
     if after[:1] == ["so"]:
         return not _is_test(marks[:place])  # "if I push the foot up, so there's clonus"
+    if after[:1] == ["but"] and _still_supposed(marks, place, vocabulary):
+        return True
     if len(after) < 3 or after[0] not in TODAY or after[1] != "and":
         return False
     supposed = vocabulary.phrases.cues["breath.holds"]
@@ -40,3 +42,30 @@ def only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary
         return False
     later = {word for m in marks if m.start >= end for word in m.text.split()}
     return not later & (TURNS | TODAY)
+
+
+def tells_what_came(
+    sentence: Sentence, start: int, end: int, questions: list[int], vocabulary: Vocabulary
+) -> bool:
+    """Whether "when I tap" only leads to what came of it, told behind a pause: "when I tap there,
+    it tingles, so Tinel's is positive"."""
+    marks = sentence.marks
+    form = " ".join(m.text for m in marks if start <= m.start < end)
+    if sentence.asked or form not in vocabulary.phrases.cues["tapping.leads"]:
+        return False
+    if any(place > start for place in questions):
+        return False
+    pause = next((n for n, m in enumerate(marks) if m.start >= end and m.has("pause")), len(marks))
+    said = (m.values or m.has("kind_values.percussion_present") for m in marks[pause:])
+    return any(said)
+
+
+def _still_supposed(marks: list[Mark], place: int, vocabulary: Vocabulary) -> bool:
+    """Whether what is supposed goes on to the pause before its consequence: "if you see this but
+    find that, think of a branch"."""
+    holds = vocabulary.phrases.cues["breath.holds"]
+    opened = next((n for n, m in enumerate(marks) if m.text.split()[0] in holds), place)
+    pauses = [n for n, m in enumerate(marks) if m.has("pause")]
+    if opened >= place or any(opened < n < place for n in pauses):
+        return False
+    return any(place < n < len(marks) - 1 for n in pauses)

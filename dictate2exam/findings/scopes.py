@@ -3,7 +3,13 @@
 from dictate2exam.findings import asides
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
-from dictate2exam.findings.resuming import TODAY, TURNS, only_colours, supposed_on
+from dictate2exam.findings.resuming import (
+    TODAY,
+    TURNS,
+    only_colours,
+    supposed_on,
+    tells_what_came,
+)
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.text.model import Written
 
@@ -89,6 +95,10 @@ def scope_tokens(
             continue
         if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
+        if name == "question" and tells_what_came(sentence, start, end, questions, vocabulary):
+            continue
+        if name == "plan" and _comes_to(marks, start, end):
+            continue
         aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
         if aside is not None and name in FIRM | {"plan"}:
             _write(marks, *aside, name, reach)
@@ -114,6 +124,13 @@ def scope_tokens(
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
+
+
+def _comes_to(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether a number stands behind "come to", and what is graded before it."""
+    before = any(m.terms for m in marks if m.end <= start)
+    after = next((m for m in marks if m.start >= end), None)
+    return before and after is not None and after.number is not None
 
 
 def _colours(form: Form, start: int, marks: list[Mark], vocabulary: Vocabulary) -> bool:
@@ -188,7 +205,7 @@ def _apply(
     questions: list[int],
 ) -> None:
     if reach == "sentence":
-        low, high = _after_pairs(marks, start), marks[-1].end
+        low, high = _after_pairs(marks, start, name), marks[-1].end
         later = [r for r in resumes if r >= end]
         if later:
             high = later[0]
@@ -275,7 +292,7 @@ def _goes_on(marks: list[Mark], pause: Mark) -> bool:
     return True
 
 
-def _after_pairs(marks: list[Mark], start: int) -> int:
+def _after_pairs(marks: list[Mark], start: int, name: str) -> int:
     """Where talk that reaches over its sentence begins: after a pause or a "which" that closes
     what was found before it."""
     before = [m for m in marks if m.end <= start]
@@ -288,7 +305,16 @@ def _after_pairs(marks: list[Mark], start: int) -> int:
             continue
         if any(m.terms for m in head) and any(m.valued or m.has("negation.before") for m in head):
             return mark.start
+        if name == "talk" and mark.has("pause") and _only_headed(head):
+            return mark.start
     return marks[0].start
+
+
+def _only_headed(head: list[Mark]) -> bool:
+    """Whether a name and its side were said before somebody broke off: "triceps jerk on the
+    right, sorry, my phone"."""
+    named = any(m.terms for m in head) and any(m.has("side") for m in head)
+    return named and all(m.terms or m.has("side") or m.light for m in head)
 
 
 def _first_finding(marks: list[Mark], end: int) -> int:

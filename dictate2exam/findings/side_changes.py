@@ -56,8 +56,14 @@ def corrects_side(line: Line, at: int, side: str) -> bool:
     cut = next((i for i, m in enumerate(rest) if m.text == "not"), None)
     if cut is not None:
         rest = rest[:cut]
-    if any(m.terms or m.valued for m in rest) or not state.last or side == "both":
+    named = [m for m in rest if m.terms]
+    last = {draft.term for draft in state.last if not draft.gone}
+    if any(m.valued for m in rest) or not state.last or side == "both":
         return False
+    if not all(m.terms[0] in last and not m.scope for m in named):
+        return False
+    for mark in named:  # "sorry, that was the right biceps" names it once more
+        mark.terms, mark.roles = (), frozenset({"list.light"})
     if state.open and state.open[-1].sentence == state.sentence:
         for subject in state.open:
             subject.side = side  # type: ignore[assignment]

@@ -6,7 +6,8 @@ from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 LEVELS = ("c3", "c4", "c5", "c6", "c7", "c8", "t1", "t2")
-JOINERS = frozenset({"and", ",", "or", "&", "/", "-"})
+ARTICLES = frozenset({"the", "his", "her", "your", "both the", "either the"})
+JOINERS = frozenset({"and", ",", "or", "nor", "&", "/", "-"})
 
 
 def _level(mark: Mark) -> str:
@@ -137,6 +138,9 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         shared = False
         while look >= 0:
             joined = False
+            if _only_article(marks, look):
+                joined = marks[look].text == "and the"
+                look -= 1
             while look >= 0 and (
                 marks[look].text in JOINERS or marks[look].has("pause") or marks[look].text == "no"
             ):
@@ -167,6 +171,18 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             head.terms, head.values, head.roles = found, (), frozenset()
             look -= 1
     return out
+
+
+def _only_article(marks: list[Mark], at: int) -> bool:
+    """Whether an article parts two names of one list: "the biceps or the supinator jerk"."""
+    if at > 1 and marks[at].text == "and the":
+        return marks[at - 2].text in ARTICLES
+    if at < 2 or marks[at].text not in ARTICLES:
+        return False
+    joiner = marks[at - 1].text
+    return joiner in {"or", "nor"} or (
+        joiner == "and" and at > 2 and marks[at - 3].text in ARTICLES
+    )
 
 
 def _is_head_better(head: Mark, found: tuple[Term, ...], joined: bool) -> bool:

@@ -6,15 +6,28 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, Number
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.side_words import OPPOSITE
-from dictate2exam.findings.state import Doubtful, Draft, Subject
+from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 JOINING = frozenset({"and", "a"})
+
+
+def name_grades(marks: list[Mark]) -> None:
+    """ "All fours" is a grade for each of a list, where "all four" only counts them."""
+    for mark in marks:
+        count = mark.text.split()[-1]
+        if (
+            mark.has("list.lot")
+            and count.isdigit()
+            and heard_text(mark).rstrip(".,;:").endswith("s")
+        ):
+            mark.number, mark.text = Number(int(count)), count
+            mark.roles, mark.values = frozenset(), ()
 
 
 def give_out(line: Line, at: int, subjects: list[Subject]) -> int:

@@ -156,6 +156,8 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if claim.words and not claim.predicates and number_follows(line, at):
         return at + 1
+    if claim.number is None and corrections.word_after_no(line, at, claim):
+        return at + 1
     if line.denial is not None and claim.number is None:
         claim.denied = directly_denied(line, at)
     if (line.denial is not None and claim.number is not None and not state.open) and (

@@ -1,6 +1,7 @@
 """Parts named without their whole: "deltoid: front one, middle two", "5 in the clavicular head"."""
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.parts import POINTING, walks
 from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
@@ -24,6 +25,10 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             continue
         behind = not mark.has("part_after") or (at > 0 and marks[at - 1].valued)
         alone = _stands_alone(marks, at) and not _place_of_test(marks, at)
+        alone = alone and not (at and marks[at - 1].text in POINTING)
+        alone = alone and not (
+            marks[at + 1 : at + 2] and marks[at + 1].has("pause") and walks(marks, at)
+        )
         if mark.has("part") and behind and alone:
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
