@@ -185,11 +185,13 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
 
 def _is_told(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether the verb of a question has its subject before it, in a clause that names nothing:
-    "and this is the proof: median normal"."""
+    "and this is the proof: median normal", or "any" only says for how long: "none any more"."""
     at = next(place for place, mark in enumerate(marks) if mark.end > start)
     subject = marks[at - 1].text if at else ""
     mood = vocabulary.phrases.mood
-    if subject not in mood["pointed"] or marks[at].text.split()[0] not in mood["verb"]:
+    if marks[at].text == "any" and at and at + 1 < len(marks):
+        return marks[at + 1].text in mood["longer"]
+    if subject not in mood["pointed"] or marks[at].text.split()[0] not in mood["asking"]:
         return False
     closing = next((m for m in marks[at:] if m.terms or m.valued or m.has("pause")), None)
     return closing is not None and closing.has("pause")
