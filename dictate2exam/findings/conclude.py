@@ -1,5 +1,7 @@
 """From drafts to findings: ids, spans, the one question of side, scales settled by neighbours."""
 
+from typing import Literal
+
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.model import Extraction, Finding
 from dictate2exam.findings.state import Doubtful, Draft, State
@@ -10,6 +12,8 @@ from dictate2exam.units import Side
 
 # Words further apart than this in one utterance make two stretches.
 NEAR_TOKENS = 12
+# So many times as many findings make a side the one examined.
+MOSTLY = 2
 SMALL = frozenset({"0", "1", "2"})
 
 
@@ -108,6 +112,8 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
     if not spoken and state.maybe_side in {"left", "right"}:
         only = "left" if state.maybe_side == "left" else "right"
     named, said = len(spoken) == 1, only
+    if len(spoken) > 1:
+        only = _mostly(state.drafts)
     if only and _only_compared(state.drafts, only, unsided):
         only = "right" if only == "left" else "left"
     if default == "none" and only:
@@ -151,6 +157,15 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
                 )
             )
     return doubts
+
+
+def _mostly(drafts: list[Draft]) -> Side | Literal[""]:
+    """The side that nearly all findings are of, where both were named; else empty."""
+    sides = [d.side for d in drafts if not d.gone and _sided(d)]
+    left, right = sides.count("left"), sides.count("right")
+    if MOSTLY * min(left, right) > max(left, right):
+        return ""
+    return "left" if left > right else "right"
 
 
 def _only_compared(drafts: list[Draft], side: str, unsided: list[Draft]) -> bool:

@@ -29,7 +29,13 @@ def leave(line: Line, before: str) -> None:
     state = line.state
     away = state.excursion
     if away is not None and state.side != away.side:
-        state.excursion = away = None
+        state.excursion = None
+        if state.side == away.main:
+            return
+        away = None
+    if away is not None and _heads_again(line, away):
+        state.excursion = None
+        return
     if away is not None:
         found = [d for d in state.sentence_drafts if not d.gone and d.side == away.side]
         spoken = away.spoken or any(d.side_local for d in found)
@@ -41,15 +47,32 @@ def leave(line: Line, before: str) -> None:
     named = [m for m in line.marks if m.has("side")]
     heading = all(m.has("side") or m.light or m.has("pause") for m in line.marks)
     found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
-    if not named or (heading and not found):
+    back = any(m.has("correction.again") for m in line.marks)
+    if not named or (heading and not found) or back:
         return
     main = "none" if unsided else before
     graded = frozenset(d.item for d in state.drafts if d.side == main and not d.gone)
     others = sum(d.side == state.side and not d.gone for d in state.drafts)
     if others - len(found) > len(graded) or (unsided and len(graded) < SETTLED):
         return
-    start = Excursion(before, state.side, state.sentence, graded, named[-1], bool(found))
+    spoken = bool(found) or _called_short(line)
+    start = Excursion(before, state.side, state.sentence, graded, named[-1], spoken)
     state.excursion = _with(start, found)
+
+
+def _heads_again(line: Line, away: Excursion) -> bool:
+    """Whether the side is named once more, for what follows: "Left deltoid five. Feeling on the
+    left."""
+    sides = line.state.spoken_sides
+    again = bool(sides) and sides[-1][0] == away.side and sides[-1][1] in line.marks
+    plain = all(m.has("side") or m.light or m.has("pause") or m.has("kind") for m in line.marks)
+    return again and plain and bool(away.count)
+
+
+def _called_short(line: Line) -> bool:
+    """Whether the sentence says that the look is a short one: "give me the left a second"."""
+    said = " ".join(m.text for m in line.marks)
+    return any(f" {word} " in f" {said} " for word in line.vocabulary.phrases.cues["turn.brief"])
 
 
 def _with(away: Excursion, found: list[Draft]) -> Excursion | None:

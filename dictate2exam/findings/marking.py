@@ -15,6 +15,7 @@ PAUSES = frozenset(",:()")
 # "The left one's five": one arm is.
 ONE_IS = frozenset({"one's", "one’s"})
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
+ARTICLES = frozenset({"the", "your", "his", "her"})
 
 
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
@@ -201,11 +202,23 @@ def _graded_low(before: list[Mark]) -> bool:
 
 def _of_two(before: list[Mark], following: Mark | None, vocabulary: Vocabulary) -> bool:
     """Whether one of two arms is meant: "back to the right one", not "on the right one"."""
-    if len(before) < 3 or not before[-1].has("side") or before[-2].text != "the":
+    cues = vocabulary.phrases.cues
+    if not before or not before[-1].has("side"):
         return False
     closed = following is None or following.has("pause") or following.text in STOPS
-    cues = vocabulary.phrases.cues
-    return closed and before[-3].text.split()[-1] in (*cues["turn.before"], *cues["turn.look"])
+    goes_on = following is not None and following.text in cues["turn.after"]
+    first = before[-3:-1]
+    if first and first[-1].text in ARTICLES:
+        first.pop()
+    if goes_on and (not first or first[-1].text in STOPS):
+        return True
+    if len(before) < 3:
+        return False
+    led = before[-3].text.split()[-1]
+    if not (closed or goes_on) or before[-2].text not in ARTICLES:
+        return False
+    ways = ("before", "look", "take") if before[-2].text == "the" else ("take",)
+    return any(led in cues[f"turn.{way}"] for way in ways)
 
 
 def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:

@@ -10,25 +10,110 @@ from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
-FULL = 10
+FULL, TEN = 10, "10"
+# Behind a comma these still speak of the side: "feel the right, that is a ten".
+POINTS = frozenset({"that", "thats", "this", "it", "its"})
+# So far before a ten a word of comparison may stand.
 REACH = 6
 LIGHT = frozenset({"list.light"})
+# So many sentences back the side may have been touched that "that is your ten" speaks of.
+BACK = 3
 
 
 def set_aside(line: Line) -> None:
-    """Makes the side and the ten of a reference words that only hold speech together."""
+    """Makes the side and the ten of a reference words that only hold speech together, and turns
+    from a side that is only the reference to the one that is compared with it."""
+    tens = [at for at, m in enumerate(line.marks) if m.number is not None or m.text == TEN]
+    if not tens or line.speaker == "patient":
+        return
+    tens = [at for at in tens if not (_is_full(line.marks[at]) and _is_compared(line, at))]
+    if not tens or _named(line, tens) or _touched(line, tens):
+        return
     if line.state.open or _given(line):
         return
     between = set(line.vocabulary.phrases.cues["reference.between"])
-    for ten, mark in enumerate(line.marks):
-        if mark.number is None or mark.number.value != FULL or mark.terms:
-            continue
-        if _is_compared(line, ten):
+    for ten in tens:
+        mark = line.marks[ten]
+        if not _is_full(mark) or mark.terms:
             continue
         side = _side_beside(line, ten, between)
         if side >= 0 and _stands_alone(line, min(side, ten), max(side, ten)):
-            for said in (line.marks[side], mark):
-                said.roles, said.values, said.number = LIGHT, (), None
+            _turn_from(line, _side_of(line.marks[side]))
+            for said in line.marks[min(side, ten) : max(side, ten) + 1]:
+                if not said.has("pause"):
+                    said.roles, said.values, said.number = LIGHT, (), None
+
+
+def _named(line: Line, tens: list[int]) -> bool:
+    """Reads "your right thumb first, call that ten": what is named waits for its score on the side
+    examined."""
+    (ten, *more), marks = tens, line.marks
+    sides = [at for at, m in enumerate(marks) if m.has("side.left") or m.has("side.right")]
+    before = marks[:ten]
+    if more or not _is_full(marks[ten]) or len(sides) != 1 or sides[0] > ten:
+        return False
+    if not any(m.terms for m in before):
+        return False
+    side, cues = _side_of(marks[sides[0]]), line.vocabulary.phrases.cues
+    said = " " + " ".join(m.text for m in marks) + " "
+    words = set(said.split())
+    first = "first" in words and bool(words & set(cues["reference.pointing"]))
+    compared = first and line.state.side == OPPOSITE[side]
+    if not compared and not any(f" {word} " in said for word in cues["reference.names"]):
+        return False
+    _turn_from(line, side)
+    for mark in (marks[sides[0]], marks[ten]):
+        mark.roles, mark.values, mark.number = LIGHT, (), None
+    line.asked = True
+    return True
+
+
+def _touched(line: Line, tens: list[int]) -> bool:
+    """Reads "That is your ten" behind "Feel the right"."""
+    mark, cues = line.marks[tens[0]], line.vocabulary.phrases.cues
+    pointing, between = set(cues["reference.pointing"]), set(cues["reference.between"])
+    words = {word for m in line.marks if m is not mark for word in m.text.split()}
+    if len(tens) > 1 or not _is_full(mark) or not words & pointing:
+        return False
+    if line.state.open or not all(
+        m is mark
+        or m.has("pause")
+        or (not m.terms and (m.light or set(m.text.split()) <= between | pointing))
+        for m in line.marks
+    ):
+        return False
+    for sentence in line.state.read[: -BACK - 1 : -1]:
+        if any(m.terms or m.number for m in sentence.marks):
+            return False
+        side = next((m for m in sentence.marks if m.has("side.left") or m.has("side.right")), None)
+        if side is not None:
+            if not _turn_from(line, _side_of(side)):
+                return False
+            mark.roles, mark.values, mark.number = LIGHT, (), None
+            return True
+    return False
+
+
+def _turn_from(line: Line, side: str) -> bool:
+    """Turns from the side of a reference to the other, where that one was examined before."""
+    state = line.state
+    other = OPPOSITE.get(side, "")
+    if not other or (
+        state.side != other and all(spoken != other for spoken, _ in state.spoken_sides)
+    ):
+        return False
+    if state.side == side:
+        state.side, state.excursion = other, None
+    return True
+
+
+def _is_full(mark: Mark) -> bool:
+    """Whether a mark is a ten, of somebody ("your ten") or not."""
+    return mark.number.value == FULL if mark.number is not None else mark.text == TEN
+
+
+def _side_of(mark: Mark) -> str:
+    return next((name for name in OPPOSITE if mark.has(f"side.{name}")), "")
 
 
 def _is_compared(line: Line, ten: int) -> bool:
@@ -53,7 +138,8 @@ def _side_beside(line: Line, ten: int, between: set[str]) -> int:
             mark = line.marks[at]
             if _is_side(mark):
                 return at
-            if mark.terms or not set(mark.text.split()) <= between:
+            pointed = mark.has("pause") and (at + 1 < ten and line.marks[at + 1].text in POINTS)
+            if mark.terms or not (pointed or set(mark.text.split()) <= between):
                 break
             at += step
     return -1

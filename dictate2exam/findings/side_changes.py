@@ -11,6 +11,9 @@ from dictate2exam.findings.state import State
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
+# So near a side "the good arm" says that it is the good one.
+NEAR = 4
+
 
 def late(line: Line, at: int) -> bool:
     return any(m.has("side_late") for m in line.marks[:at]) and not any(
@@ -82,3 +85,19 @@ def corrects_side(line: Line, at: int, side: str) -> bool:
 def note_spoken(state: State, side: str, mark: Mark) -> None:
     if side in OPPOSITE:
         state.spoken_sides.append((side, mark))  # type: ignore[arg-type]
+
+
+def note_good(line: Line, at: int, side: str) -> None:
+    """Notes which side was called the good or the bad one: "your good arm, the left"."""
+    for step in (-1, 1):
+        for place in range(at + step, at + step * (NEAR + 1), step):
+            if not 0 <= place < len(line.marks):
+                break
+            mark = line.marks[place]
+            if mark.has("side.good"):
+                line.state.good_side = side
+            elif mark.has("side.bad"):
+                line.state.good_side = OPPOSITE[side]
+            elif not (mark.terms or mark.valued):
+                continue
+            break

@@ -15,9 +15,14 @@ if TYPE_CHECKING:
 OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
 POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
 ONE_SIDE = ("side.left", "side.right", "side.other", "side.good")
+HANDS = frozenset({"left", "right", "left hand", "right hand"})
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
+# So many findings from the start on tell which side is examined.
+FIRST = 60
 # So far back a word of use ("he kicks with the left") may stand.
 USED = 5
+# So many words before "like" may ask with it.
+ASKED = 5
 # So far back a word of comparison ("compared with his ...") may stand.
 COMPARED = 6
 
@@ -37,15 +42,30 @@ def meaning(line: Line, at: int) -> str:
             return "" if _is_talk(line, at, name) else name
     main = state.side if state.side in OPPOSITE else _first_side(state)
     if mark.has("side.bad") and line.speaker != "patient" and mark.scope != "question":
-        return state.excursion.main if state.excursion is not None else ""
+        return affected(state)
     if mark.has("side.other") or mark.has("side.good"):
         if line.speaker == "patient" or mark.scope == "question":
             return ""
         ahead = line.next_solid(at)
         if mark.has("side.good") and ahead < len(line.marks) and line.marks[ahead].number:
             return ""
+        if mark.has("side.good") and (state.good_side or state.excursion is not None):
+            return OPPOSITE.get(affected(state), "")
         return OPPOSITE.get(main, "")
     return ""
+
+
+def affected(state: State) -> str:
+    """The side that is called the bad one; empty where nothing tells."""
+    if state.excursion is not None:
+        return state.excursion.main
+    if state.good_side:
+        return OPPOSITE[state.good_side]
+    sides = [d.side for d in state.drafts[:FIRST] if not d.gone]
+    left, right = sides.count("left"), sides.count("right")
+    if left != right:
+        return "left" if left > right else "right"
+    return _first_side(state)
 
 
 def _first_side(state: State) -> str:
@@ -56,7 +76,7 @@ def _compared(line: Line, at: int) -> bool:
     """Whether the side is only what something is compared with."""
     for place in range(at - 1, max(-1, at - COMPARED), -1):
         mark = line.marks[place]
-        if mark.has("comparison") and (_has_clause(line, at) or _asks_how(mark)):
+        if mark.has("comparison") and (_has_clause(line, at) or _asks_what(line, place)):
             return False
         if mark.has("comparison"):
             return not (mark.has("list.same_side") or mark.has("list.same"))
@@ -65,9 +85,14 @@ def _compared(line: Line, at: int) -> bool:
     return False
 
 
-def _asks_how(mark: Mark) -> bool:
-    """Whether "what's it like on the left" only asks how that side is."""
-    return mark.text == "like" and mark.scope == "question" and mark.reach == "open"
+def _asks_what(line: Line, at: int) -> bool:
+    """Whether "like" asks for what is felt: "what is it like on the left"."""
+    mark = line.marks[at]
+    if mark.text != "like":
+        return False
+    opening = [word for m in line.marks[:at] for word in m.text.split()][-ASKED:]
+    asked = mark.scope == "question" and mark.reach == "open"
+    return asked or any(word in opening for word in ("what", "whats", "hows"))
 
 
 def _has_clause(line: Line, at: int) -> bool:
@@ -109,6 +134,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if name == "left":
         if at == 0 and after is None:
             _head_alone(line)
+        if first in cues["not_side.left_over"] and _remains(line, at):
+            return True
         return bool({first, follows} & set(cues["not_side.left_after"])) or (
             bool({said, two_said} & set(cues["not_side.left_before"]))
             and (after is None or after.has("pause"))
@@ -128,6 +155,17 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
     opens = not headed and not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
     return opens and first == "," and not _other_half(line, at, name)
+
+
+def _remains(line: Line, at: int) -> bool:
+    """Whether "left" is what remains: "no swelling left above the clavicle"."""
+    some = line.vocabulary.phrases.cues["not_side.left_some"]
+    for mark in reversed(line.marks[:at]):
+        if mark.has("pause") or mark.has("side"):
+            return False
+        if any(word in some for word in mark.text.split()):
+            return True
+    return False
 
 
 def _head_alone(line: Line) -> None:
@@ -172,7 +210,20 @@ def _of_use(line: Line, at: int, words: tuple[str, ...]) -> bool:
             break
     if any(m.terms or m.valued for m in line.marks):
         return False
-    return any(word in words for m in line.marks for word in m.text.split())
+    return any(word in words for m in line.marks for word in m.text.split()) or _told_use(line, at)
+
+
+def _told_use(line: Line, at: int) -> bool:
+    """Whether a side alone answers what hand is used: "Which hand do you write with? The right."""
+    alone = all(
+        m.light or m.has("pause") or m.has("answer") for m in line.marks if m is not line.marks[at]
+    )
+    asked = line.state.read[-1] if line.state.read else None
+    if not alone or asked is None or not asked.asked or line.marks[at].text not in HANDS:
+        return False
+    cues = line.vocabulary.phrases.cues
+    words = {*cues["not_side.use"], *cues["not_side.handed"]}
+    return any(word in words for m in asked.marks for word in m.text.split())
 
 
 def name_both(line: Line) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings import contrasts
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_changes import corrects_side, late, note_spoken, set_late
+from dictate2exam.findings.side_changes import corrects_side, late, note_good, note_spoken, set_late
 from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
 from dictate2exam.findings.state import Doubtful, Draft
@@ -56,6 +56,8 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if not turned:
         note_spoken(state, side, mark)
+        if mark.has("side.left") or mark.has("side.right"):
+            note_good(line, at, side)
     looks = line.vocabulary.phrases.cues["turn.look"]
     if any(word in looks for m in line.marks[:at] for word in m.text.split()) and not any(
         m.terms or m.valued for m in line.marks

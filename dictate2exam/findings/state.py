@@ -77,7 +77,7 @@ class Subject:
 class Excursion:
     """A look at the other side: the side examined, the other, the sentence that turned to it, the
     items graded before on the side examined, the word of side, whether findings came with that
-    word, and how many there were."""
+    word or its sentence called it short, and how many there were."""
 
     main: str
     side: str
@@ -115,6 +115,7 @@ class State:
     maybe_side: str = ""
     lone_left: bool = False
     looked_at: tuple[str, int] = ("", -9)
+    good_side: str = ""
     stray: int = 0
     pair_side: str = ""
     turned: Doubtful | None = None
