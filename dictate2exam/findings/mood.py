@@ -1,9 +1,8 @@
 """The mood of a sentence: supposed, asked, or said of things in general, by its word order."""
 
+from dictate2exam.findings.general import Cue, generalities
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
-
-Cue = tuple[int, int, str, str]
 
 
 def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
@@ -21,7 +20,8 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "question", "offered")]
         if not asked and first in words["supposing"]:
             return [(head.start, head.end, "teaching", "whole")]
-    return [*found, *_generic(marks[opened:], vocabulary)]
+    general = generalities(marks, opened, vocabulary) or _generic(marks[opened:], vocabulary)
+    return [*found, *general]
 
 
 def _from_to(marks: list[Mark], rising: frozenset[str]) -> list[Cue]:
@@ -50,7 +50,7 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
     something else is said of."""
     words = vocabulary.phrases.mood
     place = next((n for n, m in enumerate(marks) if m.text in words["copula"]), -1)
-    if place < 1 or any(m.has("pause") for m in marks[:place]):
+    if place < 1 or any(m.has("pause") for m in _without_aside(marks[:place])):
         return []
     head, rest = marks[:place], _until_pause(marks[place + 1 :])
     terms = [m for m in head if m.terms]
@@ -72,6 +72,16 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
     if named or rest[0].text.split()[0] in words["complement"]:
         return [_over(marks, place)]
     return []
+
+
+def _without_aside(head: list[Mark]) -> list[Mark]:
+    """The marks before a verb without what commas set off: "Horner's, for you up there, is"."""
+    pauses = [n for n, m in enumerate(head) if m.has("pause")]
+    if len(pauses) == 2 and pauses[1] == len(head) - 1:
+        aside = head[pauses[0] : pauses[1]]
+        if not any(m.terms or m.valued or m.has("side") for m in aside):
+            return head[: pauses[0]]
+    return head
 
 
 def _over(marks: list[Mark], place: int) -> Cue:

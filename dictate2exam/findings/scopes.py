@@ -84,6 +84,8 @@ def scope_tokens(
             continue  # "that is the ulnar half" asks nothing
         if reach == "starting" and _is_told(marks, start, vocabulary):
             continue
+        if any(m.has("hedge") and m.start < start < m.end for m in marks):
+            continue  # "I'd say the biceps is four" supposes nothing
         if any(m.number and m.start < start and end <= m.end for m in marks):
             continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
