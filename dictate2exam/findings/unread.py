@@ -24,6 +24,8 @@ from dictate2exam.lexicon.unread import read_unread
 
 # Places, levels and areas are named in every instruction, and sites of percussion with every place.
 NAMED = MOTOR | {"sign", "posture", "reflex", "conduction"}
+# What a value was said of is more than a name in passing.
+VALUED = NAMED | {"percussion", "area", "level", "bulk", "pulse"}
 DENIED = frozenset({"sign", "posture"})
 PAST = frozenset({"history", "other_person"})
 SUGGESTED = 3
@@ -82,9 +84,11 @@ class _Search(Examined):
     def items_of(self, sentence: Sentence) -> Iterator[Doubtful]:
         """Items named without a value, and in words that instruct or teach also with one."""
         marks = sentence.marks
+        valued = _holds_value(marks) and not any(map(self.gave, marks))
+        named = VALUED if valued else NAMED
         for at, mark in enumerate(marks):
             term = mark.terms[0] if mark.terms else None
-            if term is None or term.category not in NAMED or term.is_group or self.gave(mark):
+            if term is None or term.category not in named or term.is_group or self.gave(mark):
                 continue
             item = self.item_of(term, mark)
             if not item or not self.is_new(term, item):
@@ -92,9 +96,11 @@ class _Search(Examined):
             if mark.scope or sentence.asked:
                 yield self._in_passing(marks, at, term, item)
             else:
-                yield self._without_value(marks, at, term, item)
+                yield self._without_value(marks, at, term, item, valued)
 
-    def _without_value(self, marks: list[Mark], at: int, term: Term, item: str) -> Doubtful:
+    def _without_value(
+        self, marks: list[Mark], at: int, term: Term, item: str, valued: bool
+    ) -> Doubtful:
         weights, mark = self.weights.item, marks[at]
         highest = HIGHEST_GRADE if term.category in MOTOR else HIGHEST_SCORE
         like, sounding, last = self.number_after(marks, at, highest)
@@ -107,6 +113,7 @@ class _Search(Examined):
         )
         score = weights.muscle if term.category in MOTOR else weights.other
         score += weights.evidence * evident + weights.overheard * bool(heard)
+        score += weights.valued * valued
         if not (opens(marks, at) or self.in_list(marks, at) or _valued_next(marks, at)):
             score -= weights.amid
         if at and marks[at - 1].text.split()[-1] in self.weights.determiners:
@@ -233,6 +240,10 @@ class _Search(Examined):
             return False
         bare = not (number.sign or number.scale)
         return number.value > HIGHEST_SCORE or (number.value == 1 and bare)
+
+
+def _holds_value(marks: list[Mark]) -> bool:
+    return any(m.valued and not (m.light or m.scope) for m in marks)
 
 
 def _valued_next(marks: list[Mark], at: int) -> bool:

@@ -14,6 +14,7 @@ class ItemAlone(Frozen):
     muscle: Probability
     other: Probability
     evidence: Probability
+    valued: Probability
     overheard: Probability
     like_number: Probability
     hardly: Probability

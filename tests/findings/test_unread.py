@@ -68,6 +68,17 @@ LOST = "triceps five both first movements extension and flexion five"
 FOUND = "triceps five both wrist movements extension and flexion five"
 
 
+@pytest.mark.parametrize(
+    ("text", "item"),
+    [
+        ("Biceps five. OK sign, intact.", "sign.ok_sign"),
+        ("Triceps three. Hoffmann, equal.", "sign.hoffmann"),
+    ],
+)
+def test_a_sign_and_a_value_that_came_to_nothing_are_asked_about(text: str, item: str) -> None:
+    assert item in {question.item for question in asked(transcript(text))}
+
+
 def test_what_only_another_listener_heard_is_asked_about_in_its_place() -> None:
     found = {question.item: question for question in asked(heard(LOST, FOUND))}
     assert set(found) == {"power.wrist_extension", "power.wrist_flexion"}
