@@ -15,6 +15,8 @@ AT = frozenset({"at", "in", "of"})
 # Sentences for which a joint that was named stays the one spoken of.
 STAYS = 3
 HIGHEST_GRADE = 5
+# How a verb ends that tells of a movement, and bids nobody do it.
+TOLD = ("s", "ing")
 # "One ten" is a hundred and ten.
 TENS, HUNDRED = 10, 100
 
@@ -146,8 +148,10 @@ def _movement(
     for role in mark.roles:
         if role.startswith("ability."):
             return vocabulary.by_id.get(("movement", role.removeprefix("ability.")))
-    if any(role.startswith("direction.verb.") for role in mark.roles) and not range_now:
-        return None
+    if any(role.startswith("direction.verb.") for role in mark.roles):
+        told = mark.text.split()[-1].endswith(TOLD)
+        if not (_graded(marks, at) if told else range_now):
+            return None
     if at and marks[at - 1].text in {"in", "into"} and not range_now:
         return None
     if at + 1 < len(marks) and marks[at + 1].has("not_direction"):
@@ -168,10 +172,19 @@ def _movement(
     if range_now and (direction in SHOULDER or _of_shoulder(marks, vocabulary)):
         joints.append("shoulder")
     for joint in joints:
+        if joint and mark.has(f"direction_not.{joint}"):
+            return None
         found = vocabulary.by_id.get(("movement", f"{joint}_{direction}")) if joint else None
         if found is not None:
             return found
     return None
+
+
+def _graded(marks: list[Mark], at: int) -> bool:
+    """Whether a verb tells how well a movement was done: "she abducts the shoulder with grade
+    four", "straightening it three"."""
+    graded = next((m.number for m in marks[at + 1 :] if m.number), None)
+    return not marks[at].scope and graded is not None and graded.value <= HIGHEST_GRADE
 
 
 def _opens(marks: list[Mark], at: int) -> bool:

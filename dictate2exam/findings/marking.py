@@ -1,5 +1,7 @@
 """Marks out of a marked document: roles, numbers, sentences, and the talk each mark stands in."""
 
+from dataclasses import replace
+
 from spacy.tokens import Doc
 
 from dictate2exam.findings.breaths import breaths
@@ -12,6 +14,7 @@ from dictate2exam.text.numbers import is_number
 STOPS = frozenset(".;?!")
 SIDES = frozenset({"left", "right"})
 PAUSES = frozenset(",:()")
+ALL_GRADED = ("all", "threes")
 # "The left one's five": one arm is.
 ONE_IS = frozenset({"one's", "one’s"})
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
@@ -96,7 +99,23 @@ def _marks(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Mark]:
         at = span.end
     for place in range(at, len(texts)):
         _add_word(marks, place, texts, written, vocabulary)
+    _part_all(marks)
     return _numbers(marks, vocabulary)
+
+
+def _part_all(marks: list[Mark]) -> None:
+    """Parts "all threes", which are grades, from "all three", which only counts."""
+    for at in range(len(marks) - 1, -1, -1):
+        mark = marks[at]
+        if not mark.has("list.lot") or mark.end - mark.start != len(ALL_GRADED):
+            continue
+        words = mark.text.split()
+        said = mark.written.heard(mark.end - 1, mark.end - 1).text.strip(".,;:!?").lower()
+        if words[0] == ALL_GRADED[0] and is_number(words[1]) and said.endswith("s"):
+            marks[at] = replace(
+                mark, end=mark.start + 1, text=words[0], roles=frozenset({"list.all", "list"})
+            )
+            marks.insert(at + 1, Mark(mark.start + 1, mark.end, words[1], mark.written))
 
 
 def _add_word(

@@ -9,6 +9,16 @@ TODAY = frozenset({"today", "currently", "at present", "this time"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 
 
+def says_it_again(marks: list[Mark], start: int) -> bool:
+    """Whether a word only joins a muscle to its other name: "long flexors, meaning FDP"."""
+    at = next(place for place, mark in enumerate(marks) if mark.end > start)
+    after = marks[at + 1 : at + 2]
+    if not marks[at].has("list.meaning") or not after or not after[0].terms:
+        return False
+    named = any(m.terms for m in marks[:at])
+    return named and after[0].terms[0].category == "muscle"
+
+
 def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
     place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))

@@ -7,6 +7,7 @@ from dictate2exam.findings.resuming import (
     TODAY,
     TURNS,
     only_colours,
+    says_it_again,
     supposed_on,
     tells_what_came,
 )
@@ -90,6 +91,8 @@ def scope_tokens(
             continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
             continue
+        if name == "teaching" and says_it_again(marks, start):
+            continue
         if reach == "unsure":
             doubted.append(start)
             continue
@@ -164,6 +167,7 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
         if mark.terms
         or mark.predicates
         or mark.has("hedge")
+        or mark.has("list.light")
         or (mark.values and mark.end - mark.start > 1)
     )
 

@@ -76,7 +76,9 @@ def _compared(line: Line, at: int) -> bool:
     """Whether the side is only what something is compared with."""
     for place in range(at - 1, max(-1, at - COMPARED), -1):
         mark = line.marks[place]
-        if mark.has("comparison") and (_has_clause(line, at) or _asks_what(line, place)):
+        if mark.has("comparison") and (
+            _has_clause(line, at) or _asks_what(line, place) or _graded_too(line, at)
+        ):
             return False
         if mark.has("comparison"):
             return not (mark.has("list.same_side") or mark.has("list.same"))
@@ -101,6 +103,16 @@ def _has_clause(line: Line, at: int) -> bool:
     words = " ".join(m.text for m in rest[:2]).split()
     related = words[:1] == ["which"] and len(rest) > 1
     return related and any(m.valued and not m.terms for m in rest[1:4])
+
+
+def _graded_too(line: Line, at: int) -> bool:
+    """Whether each side gets a grade: "worse on the left, grade one, than on the right, four"."""
+    if not any(d.item.startswith("power.") for d in line.group):
+        return False
+    ahead = line.next_solid(at)
+    if ahead >= len(line.marks) or line.marks[ahead].number is None:
+        return False
+    return line.marks[at + 1].has("pause") and line.between_light(at, ahead)
 
 
 def _aside(line: Line, at: int) -> bool:
@@ -153,7 +165,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if line.asked and after is None and (before is not None and not before.light):
         return True
     headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
-    opens = not headed and not any(m.terms or m.valued or m.has("side") for m in line.marks[:at])
+    named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])
+    opens = not headed and not named
     return opens and first == "," and not _other_half(line, at, name)
 
 

@@ -293,6 +293,9 @@ def _turns_over(line: Line, at: int) -> bool:
     ahead = line.next_solid(at)
     if ahead < len(line.marks) and line.marks[ahead].valued and line.between_light(at, ahead):
         return True
+    same = after[0] if after else None
+    if same is not None and same.has("list.same_as") and ahead < len(line.marks):
+        return line.marks[ahead].number is not None and line.between_light(at + 1, ahead)
     opens = not any(m.terms or m.valued for m in before)
     if opens and any(m.terms for m in after) and any(m.valued for m in after):
         return True

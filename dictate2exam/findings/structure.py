@@ -2,6 +2,7 @@
 "C5 to C7" name several terms where some of their words are said once."""
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_inside import name_around_sides
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.lexicon.terms import Term
 
@@ -45,6 +46,7 @@ def _terms(vocabulary: Vocabulary, form: Form) -> tuple[Term, ...]:
 
 def share_words(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
     """Marks where words left out before or after "and" have been filled in."""
+    name_around_sides(marks, vocabulary)
     _share_tails(marks, vocabulary)
     _share_owner(marks, vocabulary)
     _share_finger(marks, vocabulary)
@@ -176,7 +178,7 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
 def _only_article(marks: list[Mark], at: int) -> bool:
     """Whether an article parts two names of one list: "the biceps or the supinator jerk"."""
     if at > 1 and marks[at].text == "and the":
-        return marks[at - 2].text in ARTICLES
+        return marks[at - 2].text.split()[-1] in ARTICLES
     if at < 2 or marks[at].text not in ARTICLES:
         return False
     joiner = marks[at - 1].text

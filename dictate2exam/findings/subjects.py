@@ -14,6 +14,7 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
+from dictate2exam.findings.named_only import drop_explained, felt_beside
 from dictate2exam.findings.naming import flush_naming, names
 from dictate2exam.findings.no_value import stands_in
 from dictate2exam.findings.state import State, Subject
@@ -152,6 +153,7 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
     """Makes a term wait for its value, or takes one that stood before it."""
     state, mark = line.state, line.marks[at]
     _drop_wholes(state, terms)
+    drop_explained(line, at, terms[0])
     if line.pre is None and not _connected(line, at, terms[0]):
         state.chain.extend(state.open)
         flush_naming(line)
@@ -245,7 +247,10 @@ def _denied_of(line: Line, at: int) -> Claim | None:
 
 
 def _tells_where(line: Line, at: int) -> bool:
-    """Whether a muscle only tells where the skin was touched: "the badge area, on the deltoid"."""
+    """Whether a muscle only tells where the skin was touched: "the badge area, on the deltoid", or
+    where another was felt: "under the biceps, the brachialis four"."""
+    if felt_beside(line, at):
+        return True
     opened = [s for s in line.state.open if s.sentence == line.state.sentence]
     if not opened or opened[-1].term.category not in {"area", "place"}:
         return False

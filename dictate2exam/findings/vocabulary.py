@@ -19,6 +19,7 @@ READ = (
     "answer.again",
     "answer.tag",
     "aside.",
+    "beside.",
     "breath.",
     "bulk.",
     "contrast.",

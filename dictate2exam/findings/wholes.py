@@ -136,6 +136,8 @@ def _stands_alone(marks: list[Mark], at: int) -> bool:
     for mark in marks[at + 1 :]:
         if mark.has("list.copula") or mark.has("pause") or mark.has("part") or mark.valued:
             return True
+        if mark.has("side") and not mark.terms and marks[marks.index(mark) - 1].has("list.prepose"):
+            continue
         if mark.terms or mark.has("side"):
             return bool(mark.terms) and _has_parts_named(marks, at)
         if not (mark.light or mark.has("part_noun") or mark.has("hedge")):

@@ -83,6 +83,8 @@ class Numbers(Frozen):
     units: dict[str, Words]
     outof_words: Words
     scales: tuple[int, ...]
+    roman: dict[str, int]
+    roman_after: Words
 
 
 class Doubt(Frozen):
@@ -194,6 +196,8 @@ def read_phrases(folder: Path) -> Phrases:
             units=raw["units"],
             outof_words=tuple(raw["outof"]["words"]),
             scales=tuple(raw["outof"]["scales"]),
+            roman=raw["roman"]["numerals"],
+            roman_after=tuple(raw["roman"]["after"]),
         )
         file = "values.toml"
         values = tuple(_value(name, entry) for name, entry in read_toml(base / file).items())

@@ -53,6 +53,8 @@ def read_words(tokens: list[Token], numbers: Numbers) -> list[Token]:
     while at < len(tokens):
         token = tokens[at]
         value = numbers.words.get(token.text)
+        if value is None and token.text in numbers.roman and out:
+            value = _roman(out, token.text, numbers)
         if value is None:
             out.append(token)
             at += 1
@@ -66,6 +68,14 @@ def read_words(tokens: list[Token], numbers: Numbers) -> list[Token]:
         out.append(_join(tokens[at : at + used], str(value)))
         at += used
     return out
+
+
+def _roman(before: list[Token], text: str, numbers: Numbers) -> int | None:
+    """A Roman numeral behind a word for grades, or behind the stroke of one: "grade IV/V"."""
+    owner = before[-1].text
+    graded = owner in numbers.roman_after
+    beyond = owner == "/" and len(before) > 1 and is_number(before[-2].text)
+    return numbers.roman[text] if graded or beyond else None
 
 
 def _letter_of(text: str, numbers: Numbers) -> str:

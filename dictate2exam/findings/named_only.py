@@ -1,0 +1,47 @@
+"""Muscles that are named and not graded: told again in other words, or where another was felt."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.lexicon.terms import Term
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+OWNERS = frozenset({"the", "his", "her", "your", "left", "right"})
+
+
+def drop_explained(line: Line, at: int, term: Term) -> None:
+    """ "Long flexors, meaning FDP and FPL": what is only told in other words waits no longer."""
+    state = line.state
+    if not state.open or state.open[-1].sentence != state.sentence or term.category != "muscle":
+        return
+    last = state.open[-1]
+    if last.mark not in line.marks or last.term.category not in {"muscle", "movement"}:
+        return
+    gap = line.marks[line.marks.index(last.mark) + 1 : at]
+    if any(m.has("list.meaning") for m in gap) and not any(m.valued for m in gap):
+        state.open = [s for s in state.open if s.mark is not last.mark]
+        if last.side and not state.side:
+            state.side = last.side
+
+
+def felt_beside(line: Line, at: int) -> bool:
+    """Whether a muscle only tells where another muscle was felt or seen."""
+    before = [m.text for m in line.marks[max(0, at - 4) : at] if m.text not in OWNERS]
+    words = line.vocabulary.phrases.cues["beside.words"]
+    if not before or not {before[-1], " ".join(before[-2:])} & set(words):
+        return False
+    following = line.next_solid(at)
+    if (
+        following < len(line.marks)
+        and line.marks[following].number
+        and (line.between_light(at, following, pauses=False))
+    ):
+        return False
+    return any(
+        m.terms[0].category in {"muscle", "movement"}
+        for place, m in enumerate(line.marks)
+        if m.terms and place != at
+    )

@@ -1,0 +1,118 @@
+"""Power and contraction in single sentences; common practice, no source."""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+
+SAID = [
+    ("Nought in the front and the rear delts on the left.",
+     "power.deltoid_anterior left 0; power.deltoid_posterior left 0"),
+    ("The upper fibres of the right trapezius are three.",
+     "power.trapezius_upper right 3"),
+    ("Middle and lower fibres of the left trapezius, two.",
+     "power.trapezius_middle_lower left 2"),
+    ("The clavicular head of the right pec major four.",
+     "power.pectoralis_major_clavicular right 4"),
+    ("Opposition of the left thumb three plus.",
+     "power.thumb_opposition left 3+"),
+    ("Adduction of his right thumb two.",
+     "power.adductor_pollicis right 2"),
+    ("Abduction of the left fingers four.",
+     "power.finger_abduction left 4"),
+    ("The ulnar half of the right FDP one.",
+     "power.flexor_digitorum_profundus_ulnar right 1"),
+    ("He straightens the right elbow with grade three power.",
+     "power.elbow_extension right 3"),
+    ("Bends the left elbow, grade two.",
+     "power.elbow_flexion left 2"),
+    ("Bending the left wrist back four.",
+     "power.wrist_extension left 4"),
+    ("She flexes the right wrist with a good four.",
+     "power.wrist_flexion right 4"),
+    ("He bends the elbow to ninety and straightens it to ten short of full.",
+     ""),
+    ("Left deltoid MRC III.",
+     "power.deltoid left 3"),
+    ("Left triceps power IV/V.",
+     "power.triceps_brachii left 4"),
+    ("Left biceps grade IV-.",
+     "power.biceps_brachii left 4-"),
+    ("The right deltoid is no better than two.",
+     "power.deltoid right 2"),
+    ("Right serratus never better than a three.",
+     "power.serratus_anterior right 3"),
+    ("Deep to the biceps the right brachialis is three.",
+     "power.brachialis right 3"),
+    ("Left biceps four, and underneath the biceps the brachialis three.",
+     "power.biceps_brachii left 4; power.brachialis left 3"),
+    ("Right hand. Finger extensors, by which I mean EDC, four.",
+     "power.extensor_digitorum right 4"),
+    ("Elbow flexors on the left, namely biceps and brachialis, two.",
+     "power.biceps_brachii left 2; power.brachialis left 2"),
+    ("Left cuff all fours except subscapularis, which is five.",
+     "power.supraspinatus left 4; power.infraspinatus left 4; power.teres_minor left 4; "
+     "power.subscapularis left 5"),
+    ("Left biceps, brachialis and brachioradialis all threes.",
+     "power.biceps_brachii left 3; power.brachialis left 3; power.brachioradialis left 3"),
+    ("Left supraspinatus, infraspinatus, teres minor. All three grade three.",
+     "power.supraspinatus left 3; power.infraspinatus left 3; power.teres_minor left 3"),
+    ("Right triceps four and the other arm ditto four.",
+     "power.triceps_brachii right 4; power.triceps_brachii left 4"),
+    ("Median nerve right, now. Pronator five, FCR three.",
+     "power.pronator_teres right 5; power.flexor_carpi_radialis right 3"),
+    ("Deltoid is weaker on the left, two, than on the right, four.",
+     "power.deltoid left 2; power.deltoid right 4"),
+    ("Left biceps four, better than on the right.",
+     "power.biceps_brachii left 4"),
+    ("Biceps on the left weaker than the right, three.",
+     "power.biceps_brachii left 3"),
+    ("The left triceps holds against my hand, five.",
+     "power.triceps_brachii left 5"),
+    ("Power of the diaphragm on the right, four.",
+     "power.diaphragm right 4"),
+    ("Right diaphragm not raised.",
+     "sign.hemidiaphragm right absent"),
+    ("Left second, third and fourth dorsal interossei three.",
+     "power.dorsal_interossei_2_4 left 3"),
+    ("Dorsal interossei two to four on the left, two.",
+     "power.dorsal_interossei_2_4 left 2"),
+    ("Left palmaris longus congenitally absent.",
+     "power.palmaris_longus left not_tested"),
+    ("I wasn't able to assess the left supinator because of the cast.",
+     "power.supinator left not_tested"),
+    ("No movement on attempting left deltoid.",
+     "power.deltoid left 0"),
+    ("No contraction at all in the left deltoid.",
+     "power.deltoid left 0"),
+    ("Five sets of ten, triceps and biceps, on the left, at home.",
+     ""),
+    ("Right infraspinatus one, a contraction can be felt.",
+     "power.infraspinatus right 1; contraction.infraspinatus right present"),
+    ("The right infraspinatus is two and I felt a contraction.",
+     "power.infraspinatus right 2; contraction.infraspinatus right present"),
+    ("Four is what I get for the left triceps.",
+     "power.triceps_brachii left 4"),
+    ("Left shoulder. Medial rotation four plus, lateral rotation two.",
+     "power.shoulder_internal_rotation left 4+; power.shoulder_external_rotation left 2"),
+    ("Lateral rotators of the right shoulder three.",
+     "power.shoulder_external_rotation right 3"),
+    ("Left deltoid: clavicular part three, acromial part two, spinal part one.",
+     "power.deltoid_anterior left 3; power.deltoid_middle left 2; power.deltoid_posterior left 1"),
+    ("EI on the right four.",
+     "power.extensor_indicis right 4"),
+    ("Wasting over the left deltoid and supraspinatus.",
+     "wasting.deltoid left present; wasting.supraspinatus left present"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "found"), SAID)
+def test_power_is_read_in_many_wordings(said: str, found: str) -> None:
+    made = extract(transcript(said), LEXICON, Settings())
+    gone = {f.corrects for f in made.findings}
+    read = {f"{f.item} {f.side} {f.value}" for f in made.findings if f.finding_id not in gone}
+    assert read == set(filter(None, found.split("; ")))
