@@ -70,9 +70,12 @@ def _heads_again(line: Line, away: Excursion) -> bool:
 
 
 def _called_short(line: Line) -> bool:
-    """Whether the sentence says that the look is a short one: "give me the left a second"."""
-    said = " ".join(m.text for m in line.marks)
-    return any(f" {word} " in f" {said} " for word in line.vocabulary.phrases.cues["turn.brief"])
+    """Whether the sentence says that the look is a short one: "give me the left a second", not
+    "now the left, one second"."""
+    said, cues = " ".join(m.text for m in line.marks), line.vocabulary.phrases.cues
+    if not set(cues["turn.new"]).isdisjoint(said.split()):
+        return False
+    return any(f" {word} " in f" {said} " for word in cues["turn.brief"])
 
 
 def _with(away: Excursion, found: list[Draft]) -> Excursion | None:

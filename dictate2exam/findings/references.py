@@ -15,6 +15,7 @@ FULL, TEN = 10, "10"
 POINTS = frozenset({"that", "thats", "this", "it", "its"})
 # So far before a ten a word of comparison may stand.
 REACH = 6
+SHOWS = frozenset({"heres", "here", "this", "thats"})
 LIGHT = frozenset({"list.light"})
 # So many sentences back the side may have been touched that "that is your ten" speaks of.
 BACK = 3
@@ -23,6 +24,8 @@ BACK = 3
 def set_aside(line: Line) -> None:
     """Makes the side and the ten of a reference words that only hold speech together, and turns
     from a side that is only the reference to the one that is compared with it."""
+    if line.marks[0].text.split()[0] in SHOWS and _shown(line):
+        return
     tens = [at for at, m in enumerate(line.marks) if m.number is not None or m.text == TEN]
     if not tens or line.speaker == "patient":
         return
@@ -57,14 +60,31 @@ def _named(line: Line, tens: list[int]) -> bool:
     side, cues = _side_of(marks[sides[0]]), line.vocabulary.phrases.cues
     said = " " + " ".join(m.text for m in marks) + " "
     words = set(said.split())
+    calls = [word for word in cues["reference.calls"] if f" {word} " in said]
     first = "first" in words and bool(words & set(cues["reference.pointing"]))
-    compared = first and line.state.side == OPPOSITE[side]
+    compared = (first or calls) and line.state.side == OPPOSITE[side]
     if not compared and not any(f" {word} " in said for word in cues["reference.names"]):
         return False
     _turn_from(line, side)
     for mark in (marks[sides[0]], marks[ten]):
         mark.roles, mark.values, mark.number = LIGHT, (), None
     line.asked = True
+    return True
+
+
+def _shown(line: Line) -> bool:
+    """Reads "here is normal, on the right", where nothing is named that would be normal."""
+    said = " ".join(m.text for m in line.marks)
+    if not said.startswith(line.vocabulary.phrases.cues["reference.shown"]):
+        return False
+    named = any(m.terms or m.number for m in line.marks)
+    side = next((name for m in line.marks if (name := _side_of(m))), "")
+    if named or not side or not any(w.name == "normal" for m in line.marks for w in m.values):
+        return False
+    _turn_from(line, side)
+    for mark in line.marks:
+        if not mark.has("pause"):
+            mark.roles, mark.values = LIGHT, ()
     return True
 
 

@@ -89,15 +89,18 @@ def note_spoken(state: State, side: str, mark: Mark) -> None:
 
 def note_good(line: Line, at: int, side: str) -> None:
     """Notes which side was called the good or the bad one: "your good arm, the left"."""
+    state = line.state
+    if state.sentence - state.good_since <= 1 and not state.drafts:
+        state.good_side, state.good_since = side, -9
     for step in (-1, 1):
         for place in range(at + step, at + step * (NEAR + 1), step):
             if not 0 <= place < len(line.marks):
                 break
             mark = line.marks[place]
             if mark.has("side.good"):
-                line.state.good_side = side
+                state.good_side = side
             elif mark.has("side.bad"):
-                line.state.good_side = OPPOSITE[side]
+                state.good_side = OPPOSITE[side]
             elif not (mark.terms or mark.valued):
                 continue
             break

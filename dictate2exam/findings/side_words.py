@@ -51,6 +51,8 @@ def meaning(line: Line, at: int) -> str:
             return ""
         if mark.has("side.good") and (state.good_side or state.excursion is not None):
             return OPPOSITE.get(affected(state), "")
+        if mark.has("side.good") and not main:
+            state.good_since = state.sentence
         return OPPOSITE.get(main, "")
     return ""
 
@@ -101,7 +103,7 @@ def _has_clause(line: Line, at: int) -> bool:
     """Whether the side compared with has a value too: "than on the right, which was normal"."""
     rest = [m for m in line.marks[at + 1 :] if not m.has("pause")]
     words = " ".join(m.text for m in rest[:2]).split()
-    related = words[:1] == ["which"] and len(rest) > 1
+    related = words[:1] in (["which"], ["where"]) and len(rest) > 1
     return related and any(m.valued and not m.terms for m in rest[1:4])
 
 

@@ -116,6 +116,7 @@ class State:
     lone_left: bool = False
     looked_at: tuple[str, int] = ("", -9)
     good_side: str = ""
+    good_since: int = -9
     stray: int = 0
     pair_side: str = ""
     turned: Doubtful | None = None

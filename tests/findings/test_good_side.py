@@ -40,6 +40,7 @@ def standing(said: str) -> set[str]:
         "E: Right deltoid five. / E: Back to the sore one. Thumb?",
         "E: Let me check your good arm, the right. Right deltoid five. / E: Back to the bad one. "
         "Ten is what you feel on the good arm. / E: Thumb?",
+        "E: Here's normal, on the right. And here, the thumb?",
         "E: Just show me the right deltoid. Five. / E: Right side is ten. How's the left, thumb?",
     ],
 )
@@ -113,6 +114,20 @@ def test_what_is_left_is_no_side(said: str, expected: str) -> None:
                 "biceps_brachii left 3",
                 "triceps_brachii left 4",
             },
+        ),
+        (
+            "E: I'll start with your good arm. That's the right, yes? Deltoid five. / E: And the "
+            "bad one. Deltoid three, biceps four.",
+            {"deltoid right 5", "deltoid left 3", "biceps_brachii left 4"},
+        ),
+        (
+            "E: Left arm. Deltoid two. Biceps three. / E: Now the right arm, bear with me a "
+            "second. Deltoid five. Biceps five. Triceps five. Grip four.",
+            {"deltoid right 5", "triceps_brachii right 5", "grip right 4"},
+        ),
+        (
+            "Left arm. C5 eight. Right C5, I'd call it ten. On the right C6 ten.",
+            {"c5 left 8", "c5 right 10", "c6 right 10"},
         ),
         (
             "Sensation on the right. C5 ten, C6 ten. Sensation on the left. C5 three, C6 four.",
