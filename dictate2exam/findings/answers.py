@@ -4,6 +4,7 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import ask_about, assign
 from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import State, Subject
 
 
@@ -98,6 +99,28 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     return False
 
 
+def changes_answer(line: Line, mark: Mark, at: int, value: str) -> bool:
+    """ "Yes. No, hang on": a patient who answers otherwise in the same breath; the last stands."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if line.speaker != "patient" or at or state.open or not last:
+        return False
+    if not (after is None or after.has("pause")) or last[-1].sentence == state.sentence:
+        return False
+    turn = mark.written.utterance.index
+    for draft in last:
+        known = draft.term.category in SIGN_KINDS | {"percussion"} and draft.patient
+        if not known or draft.value == value or draft.marks[-1].written.utterance.index != turn:
+            return False
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == value)
+    subjects = [
+        Subject(d.term, d.marks[0], d.side if d.side in OPPOSITE else None, sentence=state.sentence)
+        for d in last
+    ]
+    return bool(assign(line, Claim(mark, words=words), subjects, rule="second answer"))
+
+
 def _may_be_denied(subject: Subject, state: State) -> bool:
     """Whether a closing no denies it: a sign, or the bulk of a region after other wasting."""
     wasted = bool(state.last) and state.last[-1].item.startswith("wasting.")
@@ -122,5 +145,7 @@ def patient_pain(line: Line, mark: Mark) -> None:
     ):
         return
     words = line.vocabulary.words_named("present")
-    subject = Subject(term, mark, sentence=state.sentence)
+    sides = {side for m in line.marks for side in OPPOSITE if m.has(f"side.{side}")}
+    where = sides.pop() if len(sides) == 1 else None  # "in the left hand, burning"
+    subject = Subject(term, mark, where, sentence=state.sentence)  # type: ignore[arg-type]
     assign(line, Claim(mark, words=words), [subject], rule="volunteered")

@@ -28,6 +28,8 @@ def ask_again(line: Line) -> bool:
     if not last or state.sentence - last[-1].sentence > STAYS:
         return False
     answered = all(d.patient for d in last)
+    if answered and line.asked and _doubts_the_answer(line, last):
+        return True
     side = next((m for m in line.marks if any(m.has(role) for role in SIDED)), None)
     modal = any(m.has("modality") for m in line.marks) and last[-1].item.startswith("sensation.")
     if not (side or modal) or not (line.asked or answered) or not _says_only_that(line):
@@ -49,6 +51,30 @@ def ask_again(line: Line) -> bool:
     ]
     if modal:
         name_touch(line, last)
+    return True
+
+
+def _doubts_the_answer(line: Line, last: list[Draft]) -> bool:
+    """ "Sure?", "never at all?": the answer may still be changed, a score by another score and
+    what was denied by a yes."""
+    cues = line.vocabulary.phrases.cues
+    said = {word for m in line.marks if not m.has("pause") for word in m.text.split()}
+    if not said or not said <= set(cues["answer.sure"]):
+        return False
+    denied = all(d.value == "absent" for d in last) and bool(said & set(cues["answer.never"]))
+    scored = all(d.item.startswith("sensation.") for d in last)
+    if not (denied or scored):
+        return False
+    line.state.open = [
+        Subject(
+            d.term,
+            d.marks[0],
+            d.side if d.side in OPPOSITE else None,
+            asked=denied,
+            sentence=line.state.sentence,
+        )
+        for d in last
+    ]
     return True
 
 

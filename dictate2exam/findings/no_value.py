@@ -173,6 +173,9 @@ def nothing_to_do(line: Line, at: int) -> bool:
         return False
     if len(after) < 2 or after[0].text != "to" or after[1].terms:
         return False
+    looked = line.vocabulary.phrases.cues["nothing_to.looked"]
+    if all(s.term.category in SENSORY for s in line.state.open) and after[1].text in looked:
+        return True  # of skin "nothing to see" is no score
     kept = line.vocabulary.phrases.cues["nothing_to.kept"]
     return after[1].text.split()[0] not in kept and not after[1].light
 

@@ -249,7 +249,9 @@ def finish(line: Line) -> None:
         if taps.sites and _puts_right(line):
             return
         if taps.sites or (taps.named and taps.asked):
-            sites = taps.sites or [(_other(line), taps.named)] if taps.named else taps.sites
+            sites = taps.sites or _tapped_before(line)
+            if not sites and taps.named is not None:
+                sites = [(_other(line), taps.named)]
             state.open = [
                 Subject(site, mark, asked=True, sentence=state.sentence) for site, mark in sites
             ]
@@ -270,6 +272,29 @@ def finish(line: Line) -> None:
         elif not _of_the_same(line):
             return
     _emit(line)
+
+
+def asks(line: Line) -> None:
+    """ "Over the carpal tunnel, does this tingle?" asks about tapping without a word for it."""
+    if not line.asked or line.speaker == "patient":
+        return
+    sited = any(m.terms and all(t.category == "percussion" for t in m.terms) for m in line.marks)
+    felt = any(m.has("kind_values.percussion_present") and m.scope for m in line.marks)
+    if sited and felt:
+        line.percussion.active = line.percussion.asked = True
+        line.state.context.topic = "percussion"
+
+
+def _tapped_before(line: Line) -> list[tuple[Term, Mark]]:
+    """The site of "and if I tap harder?": the one just tapped, where no other is pointed to."""
+    before = recent(line)
+    words = {word for m in line.marks for word in m.text.split()}
+    if not before or words & POINTED:
+        return []
+    return [(before[-1].term, before[-1].marks[0])]
+
+
+POINTED = frozenset({"here", "there", "this", "these", "where", "below", "above", "further"})
 
 
 def _puts_right(line: Line) -> bool:

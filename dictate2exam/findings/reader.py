@@ -4,6 +4,7 @@ from dictate2exam.findings import (
     contrasts,
     correction_words,
     corrections,
+    counted_again,
     excursions,
     percussion,
     references,
@@ -69,6 +70,7 @@ def read_sentence(
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
+    percussion.asks(line)
     leave_reflexes(line)
     name_bare(line, 0, state.context.topic)
     references.set_aside(line)
@@ -79,6 +81,7 @@ def read_sentence(
     name_instructed(line)
     carry_to_list(line)
     carry_over(line)
+    counted_again.give_out(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)
@@ -146,7 +149,8 @@ def _asks_back(line: Line) -> bool:
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
-    if mark.has("patient.pain") and line.asked and line.speaker != "patient":
+    pain = mark.has("patient.pain") or any(t.term_id == "neuropathic_pain" for t in mark.terms)
+    if pain and line.asked and line.speaker != "patient":
         ask_pain(line, mark)
     if mark.terms and mark.terms[0].category == "percussion" and mark.terms[0].is_group:
         line.state.context.topic = "percussion"
@@ -229,7 +233,7 @@ def _finish(line: Line) -> None:
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:
-        asked = not any(m.terms or m.number for m in line.marks)
+        asked = line.speaker == "patient" or not any(m.terms or m.number for m in line.marks)
         state.open = [s for s in state.open if _outlasts(s, line, asked)]
         state.offered = None
 

@@ -1,7 +1,10 @@
 """Talk that goes on in the next sentence: another person, a letter read out, what was before."""
 
+from itertools import pairwise
+
 from dictate2exam.findings.line import DENIABLE, MOTOR, SENSORY, Line
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Subject
 
 # A letter that is read out ends after so many sentences, if nobody says that it has.
@@ -17,6 +20,22 @@ def carry_over(line: Line) -> None:
     _still_quoted(line)
     _and_now(line)
     _broken_off(line)
+    _that_limb(line)
+
+
+def _that_limb(line: Line) -> None:
+    """ "Burning in the left hand." "Squeeze with that hand": the side that was spoken of last."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    if state.side or not last or state.sentence - last[-1].sentence > INTERRUPTED:
+        return
+    limbs = line.vocabulary.phrases.cues["breath.limb"]
+    pointed = any(
+        one.text in {"that", "this", "the same", "same"} and two.text.split()[0] in limbs
+        for one, two in pairwise(line.marks)
+    )
+    if pointed and last[-1].side in OPPOSITE and last[-1].side_local:
+        state.side = last[-1].side
 
 
 def _broken_off(line: Line) -> None:

@@ -168,6 +168,7 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
         or mark.predicates
         or mark.has("hedge")
         or mark.has("list.light")
+        or mark.has("contrary")
         or (mark.values and mark.end - mark.start > 1)
     )
 

@@ -5,19 +5,34 @@ the aspects of it that were named.
 """
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 
 SKIN = frozenset({"place", "area"})
 LONGEST = 4
+# Words of a place that play no other part.
+PLAIN = frozenset(
+    {"hand", "border", "edge", "outer", "inner", "forearm", "palm", "wrist", "fingers"}
+)
 
 
 def name_skin(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Gives the one area that words up to a value describe to the first of them."""
     low = 0
     for at, mark in enumerate(marks):
-        if at + 1 == len(marks) or (mark.valued and not mark.light):
+        if at + 1 == len(marks) or (mark.valued and not (mark.light or mark.has("list.same"))):
             _name(marks[low : at + 1], vocabulary)
             low = at + 1
+
+
+def heads_scores(marks: list[Mark], state: State) -> bool:
+    """Whether skin may be described before sensation was spoken of: a score out of ten is asked
+    for, or nothing else is named or said."""
+    if any(m.has("scale.ten") for m in marks):
+        return True
+    if state.context.topic or any(m.valued or m.terms for m in marks):
+        return False
+    return all(m.light or m.roles or m.text in PLAIN for m in marks)
 
 
 def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
@@ -35,6 +50,9 @@ def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
     if len(names) != 1 or _told_apart(marks, hit) or _is_named(marks, names[0]):
         return
     term = vocabulary.by_id[("area", names[0])]
+    touched = [m for m in touched if not m.has("side")]
+    if not touched:
+        return
     first = touched[0]
     for mark in touched:
         mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})

@@ -1,7 +1,7 @@
 """Words that change how the next ones are read: headings, scales, denials, hedges."""
 
 from dictate2exam.findings import percussion, second_values
-from dictate2exam.findings.answers import alone, answer_signs, asked_signs, no, yes
+from dictate2exam.findings.answers import alone, answer_signs, asked_signs, changes_answer, no, yes
 from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, Line, name_bare
@@ -60,6 +60,9 @@ def steer(line: Line, mark: Mark, at: int) -> None:
     asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
     for name, value in (("yes", "present"), ("no", "absent")):
         if mark.has(f"answer.{name}") and not asking and percussion.answer(line, mark, value):
+            return
+    for name, value in (("yes", "present"), ("no", "absent")):
+        if mark.has(f"answer.{name}") and not asking and changes_answer(line, mark, at, value):
             return
     if mark.has("answer.yes") and state.offered is not None and not line.yes_no and not asking:
         line.yes_no = "yes"

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 
+# Sentences after which the bare name of a sign only sums up what was told of it.
+LATELY = 2
+
+
 def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     """Links a new draft to what it corrects; True where it only repeats what was just said."""
     state = line.state
@@ -58,6 +62,10 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     ):
         draft.corrects = earlier[0]
         return False
+    if draft.rule == "named" and draft.side == "none" and not draft.side_spoken:
+        sided = [d for d in same_item if state.sentence - d.sentence <= LATELY]
+        if sided and sided[0].value == draft.value:
+            return True  # "burning in the left hand." "So, neuropathic pain."
     if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
         return False
     return bool(earlier) and earlier[0].value == draft.value

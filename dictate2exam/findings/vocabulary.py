@@ -17,6 +17,8 @@ BARE_KINDS = ("reflex", "conduction")
 READ = (
     "agent.",
     "answer.again",
+    "answer.never",
+    "answer.sure",
     "answer.tag",
     "aside.",
     "beside.",
@@ -32,6 +34,7 @@ READ = (
     "side.both_of_one",
     "skin.",
     "skin_word.",
+    "tapping.",
     "stand_in.",
     "turn.",
 )

@@ -110,3 +110,51 @@ def test_talk_breaks_off_and_goes_on(said: str, found: dict[str, str]) -> None:
 )  # fmt: skip
 def test_words_lean_on_what_was_named(said: str, found: dict[str, str]) -> None:
     assert read(said) == found
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        (("Left triceps jerk absent, biceps jerk normal. The same two on the right: both there?",),
+         {"reflex.triceps left": "absent", "reflex.biceps left": "normal"}),
+        (("Right deltoid three, biceps four. Same two muscles over on the left: five, four plus.",),
+         {"power.deltoid right": "3", "power.biceps_brachii right": "4",
+          "power.deltoid left": "5", "power.biceps_brachii left": "4+"}),
+        (("Left triceps jerk absent, biceps jerk normal. Same two on the right: normal, brisk.",),
+         {"reflex.triceps left": "absent", "reflex.biceps left": "normal",
+          "reflex.triceps right": "normal", "reflex.biceps right": "brisk"}),
+        (("The left infraspinatus is wasted. The same cannot be said of the supraspinatus, normal "
+          "bulk.",),
+         {"wasting.infraspinatus left": "present", "wasting.supraspinatus left": "absent"}),
+        (("Left thumb. Nothing to see there.",), {}),
+    ],
+)  # fmt: skip
+def test_counted_again_and_contrary(said: tuple[str, ...], found: dict[str, str]) -> None:
+    assert read(*said) == found
+
+
+@pytest.mark.parametrize(
+    ("turns", "found"),
+    [
+        (("Any burning pain in the left arm?", "No.", "Not at all?", "Oh yes, at night."),
+         {"sign.neuropathic_pain left": "present"}),
+        (("Any burning pain in the left arm?", "No.", "Are you sure?", "Yes."),
+         {"sign.neuropathic_pain left": "absent"}),
+        (("Left thumb, out of ten?", "Six.", "Really?", "A seven."), {"sensation.c6 left": "7"}),
+        (("Left thumb, out of ten?", "Six.", "Are you sure?", "Yes."), {"sensation.c6 left": "6"}),
+        (("Do you get burning or stabbing pain in the right arm?", "Yes, every night."),
+         {"sign.neuropathic_pain right": "present"}),
+        (("Over the left cubital tunnel, does this tingle?", "No.", "And if I tap harder?", "Yes."),
+         {"sign.percussion.cubital_tunnel left": "present"}),
+        (("Tinel in the left axilla. Anything?", "No. Yes, there."),
+         {"sign.percussion.axilla left": "present"}),
+        (("Outer border of the right forearm. Score out of ten?", "Four.",
+          "Inner border of the same forearm?", "Nine."),
+         {"sensation.lacn_lateral_forearm right": "4", "sensation.macn_medial_forearm right": "9"}),
+        (("Right thumb? Out of ten.", "My cousin had three of these.", "Carry on.", "Six."),
+         {"sensation.c6 right": "6"}),
+    ],
+)  # fmt: skip
+def test_answers_that_change(turns: tuple[str, ...], found: dict[str, str]) -> None:
+    who = ("examiner", "patient") * len(turns)
+    assert read(*(f"{w}: {t}" for w, t in zip(who, turns, strict=False))) == found

@@ -1,0 +1,82 @@
+"""What was just found, counted and told again of the other side: "the same two on the right:
+five and five"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import Draft, State, Subject
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+LEAST, MOST = 2, 9
+# So many marks may lie between the number and the side: "the same three muscles over on the right".
+NEAR = 5
+LOOK_BACK = 40
+
+
+def give_out(line: Line) -> None:
+    """Gives as many values as were counted to what was found last, in the order of it."""
+    marks, state = line.marks, line.state
+    at = next((n for n, m in enumerate(marks[:-2]) if m.has("list.same")), -1)
+    if at < 0 or line.speaker == "patient" or line.asked:
+        return
+    count = _count(marks[at + 1])
+    if not LEAST <= count <= MOST:
+        return
+    place = next(
+        (n for n in range(at + 2, min(len(marks), at + 2 + NEAR)) if _side(marks[n])), len(marks)
+    )
+    values = [n for n in range(place + 1, len(marks)) if _is_value(marks[n])]
+    if len(values) != count or any(m.terms or m.scope for m in marks):
+        return
+    side = _side(marks[place])
+    found = _found_last(state, count, side)
+    if len(found) != count:
+        return
+    made: list[Draft] = []
+    kept, state.context.kind = state.context.kind, found[0].item.partition(".")[0]
+    for draft, n in zip(found, values, strict=True):
+        claim = Claim(marks[n], marks[n].number, marks[n].values)
+        subject = Subject(draft.term, draft.marks[0], sentence=state.sentence)
+        made += assign(line, claim, [subject], rule="counted again", only_side=side) or []
+    state.context.kind = kept
+    state.last, line.group = made, made
+    for mark in (marks[at], marks[at + 1], *marks[place:]):
+        mark.values, mark.number, mark.roles = (), None, frozenset({"list.light"})
+
+
+def _count(mark: Mark) -> int:
+    number = mark.number
+    if number is not None:
+        return 0 if number.sign or number.scale else number.value
+    return int(mark.text) if mark.has("quantity") and mark.text.isdigit() else 0
+
+
+def _side(mark: Mark) -> str:
+    return next((side for side in OPPOSITE if mark.has(f"side.{side}")), "")
+
+
+def _is_value(mark: Mark) -> bool:
+    return mark.number is not None or (bool(mark.values) and not mark.light)
+
+
+def _found_last(state: State, count: int, side: str) -> list[Draft]:
+    """The last findings of one kind on the other side, each item once, in spoken order."""
+    out: list[Draft] = []
+    for draft in reversed(state.drafts[-LOOK_BACK:]):
+        if draft.gone:
+            continue
+        kind = draft.item.partition(".")[0]
+        if draft.side == side or (out and not out[0].item.startswith(f"{kind}.")):
+            break
+        if all(draft.item != known.item for known in out):
+            out.append(draft)
+        if len(out) == count:
+            break
+    return out[::-1]
