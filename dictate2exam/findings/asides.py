@@ -30,7 +30,9 @@ def around(
     while lead < len(head) and head[lead] in cues["aside.lead"]:
         lead += 1
     opener = "".join(head[lead : lead + 1])
-    related = opener in cues["aside.relative"]
+    # "The badge area, a name which means little to the young, was absent."
+    named = opener in cues["aside.article"] and set(cues["aside.relative"]) & set(head[lead:])
+    related = opener in cues["aside.relative"] or bool(named)
     general = scope == GENERAL and opener in (*cues["aside.clause"], *cues["aside.adverb"])
     # "The biceps jerk, I was pleased to see, was brisk" plans nothing.
     general = general or (scope == "plan" and opener in cues["aside.parenthesis"])

@@ -18,7 +18,7 @@ from dictate2exam.findings.state import Doubtful, Subject
 from dictate2exam.lexicon.terms import Term
 
 # Names of the value words that say that nothing is there.
-NONE = frozenset({"absent", "nothing"})
+NONE = frozenset({"absent", "nothing", "not_noticed"})
 
 
 def turn_denial(mark: Mark, denial: Mark | None, doubt: str) -> tuple[Mark | None, str]:

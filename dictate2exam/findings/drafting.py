@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 BOTH: tuple[Side, ...] = ("left", "right")
+# Words of feeling alone: of a level too they tell that sensation is spoken of.
+FELT = frozenset({"numb", "cannot_feel"})
 TOPICS = {
     "power": "power",
     "sensation": "sensation",
@@ -83,6 +85,8 @@ def assign(
             kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging")
         ):
             context.topic = TOPICS[kind]
+        if kind == "sensation" and any(word.name in FELT for word in claim.words):
+            context.topic = "sensation"
         if subject.term.category in {"muscle", "movement", "reflex"}:
             context.heading = ""
         if reading.value == "?":

@@ -6,6 +6,8 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import ValueWord
 from dictate2exam.lexicon.terms import Term
 
+# Denied, these say that nothing is there.
+THERE = frozenset({"present", "root_seen"})
 POWER_CHOICES = ("5", "4+", "4", "4-", "3", "2", "1", "0")
 
 
@@ -24,6 +26,8 @@ def read_word(term: Term, claim: Claim, context: Context, vocabulary: Vocabulary
     elif term.category in {"muscle", "movement"}:
         order = order[:1]
     for word in claim.words:
+        if word.name == "spared" and term.category == "level" and said != "sensation":
+            continue
         for kind in order:
             if kind in word.means:
                 item = item_id(term, kind, vocabulary)
@@ -46,6 +50,8 @@ def _word_reading(
         value = flipped.get(value, "?")
         if kind == "power":
             value = "?"
+        elif word.name in THERE:
+            value = "not_seen" if kind == "imaging" else "absent"
         if kind == "range":
             value = {"reduced": "full", "full": "reduced"}.get(word.means[kind], "?")
         if kind == "sign" and word.means[kind] == "absent":

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings import tapping
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
@@ -56,23 +57,13 @@ def start(line: Line, at: int) -> None:
     taps.active = True
     taps.named = mark
     if not taps.sites:
-        taps.sites = _named_before(line, at)
+        taps.sites = tapping.named_before(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question", "instruction"}
     line.state.context.topic = "percussion"
     if line.denial is not None and line.denial in line.marks[:at]:
-        words = line.vocabulary.words_named("absent")
-        taps.claim = Claim(line.denial, words=words)
-
-
-def _named_before(line: Line, at: int) -> list[tuple[Term, Mark]]:
-    """The site said just before the sign: "supraclavicular Tinel", "over the clavicle, Tinel's"."""
-    for mark in reversed(line.marks[:at]):
-        sites = [t for t in mark.terms if t.category == "percussion" and not t.is_group]
-        if sites:
-            return [(sites[0], mark)]
-        if mark.terms or mark.valued:
-            return []
-    return []
+        taps.claim = Claim(line.denial, words=line.vocabulary.words_named("absent"))
+    elif not line.asked and not mark.scope:
+        taps.claim = tapping.is_had(line, at)
 
 
 def term(line: Line, at: int, site: Term) -> int:
@@ -84,6 +75,8 @@ def term(line: Line, at: int, site: Term) -> int:
         if pre is not None and pre.words:
             line.pre = None
             # "A strong Tinel" says no more than that there is one.
+            if taps.claim is None and any(word.name in tapping.HOW_MUCH for word in pre.words):
+                pre.words = line.vocabulary.words_named("present")
             taps.claim = pre if any("sign" in w.means for w in pre.words) else taps.claim
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
@@ -146,8 +139,7 @@ def answer(line: Line, mark: Mark, name: str) -> bool:
     taps = line.percussion
     if not taps.active or not taps.sites or taps.claim is not None or taps.asked:
         return False
-    words = line.vocabulary.words_named(name)
-    claim(line, line.marks.index(mark), Claim(mark, words=words))
+    claim(line, line.marks.index(mark), Claim(mark, words=line.vocabulary.words_named(name)))
     return True
 
 

@@ -38,6 +38,7 @@ from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_recorded, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
+from dictate2exam.findings.tapping import name_joints, tell
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -55,10 +56,12 @@ def read_sentence(
     state.sentence_drafts = []
     state.context.kind = ""
     side_before = state.side
+    tell(sentence)
+    name_joints(sentence.marks, state.context.topic, vocabulary)
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
-    leave_recorded(sentence.marks, state)
+    leave_recorded(sentence.marks, state, vocabulary)
     name_signs(sentence.marks, state, vocabulary)
     name_split(sentence.marks, vocabulary)
     name_contraction(sentence, vocabulary)

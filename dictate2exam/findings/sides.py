@@ -39,7 +39,11 @@ def read(line: Line, at: int) -> int:
     if mark.text == "other hand" and _contrasts(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')
         return at + 1
-    if line.asked and any(m.has("list.same") or m.has("list.same_side") for m in line.marks[:at]):
+    if (
+        line.asked
+        and any(m.has("list.same") or m.has("list.same_side") for m in line.marks[:at])
+        and not _of_skin(line, at)
+    ):
         return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
@@ -191,6 +195,14 @@ def _adjective(line: Line, at: int) -> bool:
         and bool(nxt.terms)
         and (line.marks[at].text in {"left", "right"})
     )
+
+
+def _of_skin(line: Line, at: int) -> bool:
+    """Whether the side is of a place to be felt: "is it the same on your right thumb?"."""
+    after = line.marks[at + 1 : at + 2]
+    named = bool(after) and bool(after[0].terms) and line.marks[at].text in OPPOSITE
+    opened = any(s.sentence == line.state.sentence for s in line.state.open)
+    return named and not opened and after[0].terms[0].category in {"place", "area"}
 
 
 def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:

@@ -5,15 +5,24 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import State, Subject
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 STUDIES = ("needle", "imaging")
 RECORDED = frozenset({"from", "at", "to", "over", "in"})
+SEEING = frozenset(
+    {"see", "visualise", "visualize", "show", "identify", "demonstrate", "find", "delineate", "out"}
+)
 
 
 def name_study(marks: list[Mark], state: State) -> None:
-    """A word that only a study uses ("denervated", "avulsed") tells what its sentence is about."""
+    """A word that only a study uses ("denervated", "avulsed") tells what its sentence is about, and
+    so does "all intact on the scan", behind the roots."""
     for mark in marks:
+        if mark.has("kind.imaging") and not mark.scope and _of_roots(marks):
+            state.context.kind = state.context.topic = "imaging"
+            state.context.heading = ""
+            return
         for predicate in mark.predicates:
             if predicate.kind in STUDIES and not mark.scope:
                 state.context.kind = state.context.topic = predicate.kind
@@ -21,9 +30,16 @@ def name_study(marks: list[Mark], state: State) -> None:
                 return
 
 
-def leave_recorded(marks: list[Mark], state: State) -> None:
+def _of_roots(marks: list[Mark]) -> bool:
+    """Whether roots are all that is named."""
+    named = [m for m in marks if m.terms]
+    other = any(m.has("kind.power") or m.has("kind.sensation") or m.has("scale") for m in marks)
+    return bool(named) and not other and all(m.terms[0].category == "level" for m in named)
+
+
+def leave_recorded(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """ "Ulnar potential from the little finger absent": a place says where it was recorded."""
-    if any(_is_nerve(mark) and not mark.scope for mark in marks):
+    if any((_is_nerve(mark) and not mark.scope) for mark in marks) or _responds(marks, vocabulary):
         state.context.topic = "conduction"
     elif state.context.topic != "conduction" and not any(m.has("kind.conduction") for m in marks):
         return
@@ -34,6 +50,18 @@ def leave_recorded(marks: list[Mark], state: State) -> None:
         nerve = any(m.has("bare.conduction") or _is_nerve(m) for m in marks[:at])
         if nerve and before and before[-1].text.split()[0] in RECORDED:
             mark.terms, mark.roles = (), frozenset({"list.light"})
+
+
+def _responds(marks: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a response of a nerve is spoken of: "no response from the median nerve"."""
+    bare = [m for m in marks if m.has("bare.conduction") and not m.scope]
+    if not bare or any(m.has("kind.reflex") for m in marks):
+        return False
+    tails = vocabulary.phrases.cues["tail.conduction"]
+    said = [m for m in marks if m.has("kind.conduction") or m.text in tails]
+    for mark in said:
+        mark.roles = mark.roles | {"list.light"}
+    return bool(said)
 
 
 def _is_nerve(mark: Mark) -> bool:
@@ -56,7 +84,10 @@ def unseen_root(line: Line, at: int, term: Term) -> bool:
     denial, state = line.denial, line.state
     if term.category != "level" or term.term_id not in ROOTS or denial is None:
         return False
-    if denial not in line.marks or "see" not in denial.text.split():
+    if denial not in line.marks or not SEEING & set(denial.text.split()):
+        return False
+    following = line.next_solid(at)
+    if following < len(line.marks) and line.marks[following].valued:
         return False
     ahead = line.marks[at + 1 : at + 4]
     named = any(word.has("root") for word in ahead)
@@ -68,7 +99,6 @@ def unseen_root(line: Line, at: int, term: Term) -> bool:
     subjects = [Subject(t, mark, sentence=state.sentence) for t in (term, *mark.shared)]
     assign(line, Claim(denial, words=words), subjects, rule="not seen")
     state.open = []
-    following = line.next_solid(at)
     gap = line.marks[at + 1 : following]
     if following >= len(line.marks) or not any(m.text in {"and", "or", "nor"} for m in gap):
         line.denial = None

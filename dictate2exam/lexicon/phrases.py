@@ -131,10 +131,11 @@ class Phrases(Frozen):
     twins: tuple[tuple[str, str], ...] = ()
 
 
-def _value(name: str, entry: dict[str, Any]) -> ValueWord:
+def _value(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> ValueWord:
     means = {kind: str(entry[kind]) for kind in VALUE_KINDS if kind in entry}
     rest = {key: entry[key] for key in ("ask", "only", "answer", "method") if key in entry}
-    return ValueWord(name=name, spoken=tuple(entry["spoken"]), means=means, **rest)
+    spoken = tuple(said for word in entry["spoken"] for said in _said(word, classes))
+    return ValueWord(name=name, spoken=spoken, means=means, **rest)
 
 
 def _scope(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> Scope:
@@ -199,8 +200,6 @@ def read_phrases(folder: Path) -> Phrases:
             roman=raw["roman"]["numerals"],
             roman_after=tuple(raw["roman"]["after"]),
         )
-        file = "values.toml"
-        values = tuple(_value(name, entry) for name, entry in read_toml(base / file).items())
         file = "predicates.toml"
         predicates = tuple(
             Predicate(name=name, **entry) for name, entry in read_toml(base / file).items()
@@ -218,6 +217,9 @@ def read_phrases(folder: Path) -> Phrases:
         cues = read_toml(base / file)
         level_sets = {name: tuple(ids) for name, ids in cues.pop("level_sets").items()}
         classes = cues.pop("class")
+        file = "values.toml"
+        entries = read_toml(base / file).items()
+        values = tuple(_value(name, entry, classes) for name, entry in entries)
         return Phrases(
             values=values,
             predicates=predicates,

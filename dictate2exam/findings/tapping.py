@@ -1,0 +1,103 @@
+"""What a sentence says about tapping around the sign itself: its sites, its verb, who tells."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+ARTICLES = frozenset({"a", "an", "any", "some"})
+# Verbs that say by themselves that the sign is there.
+HAVING = frozenset(
+    {"has", "have", "had", "gives", "gave", "get", "got", "elicit", "elicited", "find", "found"}
+)
+# "I'll have a tap" is no sign.
+SIGN = frozenset({"tinel", "tinels", "sign"})
+DENIED = frozenset({"neither", "nor"})
+# Values of other kinds that only say how strong it is: "a brisk Tinel".
+HOW_MUCH = frozenset({"brisk", "strong", "weak", "increased", "reduced", "good_pulse", "reflex_up"})
+# A sentence that has one of these and asks nothing tells what came of the tapping.
+TOLD = frozenset({"he", "she", "they", "theres", "there is", "there was", "it"})
+ASKING = frozenset({"you", "your", "do you", "tell me", "say"})
+AT = frozenset({"at", "over", "behind"})
+
+
+def tell(sentence: Sentence) -> None:
+    """ "When I tap over the elbow she feels a tingle": what came of it is told, not asked."""
+    opened = [m for m in sentence.marks if m.scope == "question" and m.has("kind.percussion")]
+    if sentence.asked or not opened:
+        return
+    said = [m.text for m in sentence.marks if m.start >= opened[0].start]
+    asking = any(ASKING & {text, *text.split()} for text in said)
+    if asking or not any(text in TOLD or text.split()[0] in TOLD for text in said):
+        return
+    for mark in sentence.marks:
+        if mark.scope == "question":
+            mark.scope = mark.reach = ""
+
+
+def name_joints(marks: list[Mark], topic: str, vocabulary: Vocabulary) -> None:
+    """ "Tinel's at the left wrist": the joint beside a word of side is a site where one taps."""
+    if topic != "percussion" and not any(m.has("kind.percussion") for m in marks):
+        return
+    for at in range(len(marks) - 1, 0, -1):
+        mark, words = marks[at], marks[at].text.split()
+        if not mark.has("side") or len(words) != 2 or marks[at - 1].text.split()[0] not in AT:
+            continue
+        found = vocabulary.terms.get(("at", "the", words[1]), ())
+        sites = tuple(term for term in found if term.category == "percussion")
+        roles = vocabulary.cues.get((words[0],))
+        if not sites or roles is None or mark.end - mark.start != len(words):
+            continue
+        joint = Mark(mark.start + 1, mark.end, words[1], mark.written, terms=sites)
+        joint.scope, joint.reach = mark.scope, mark.reach
+        mark.text, mark.end, mark.roles = words[0], mark.start + 1, roles
+        marks.insert(at + 1, joint)
+
+
+def is_had(line: Line, at: int) -> Claim | None:
+    """ "There is a Tinel at the elbow", "neither the axilla nor the elbow has a Tinel": the sign is
+    there, or not, by its verb alone."""
+    if not SIGN & set(line.marks[at].text.split()):
+        return None
+    for place in range(at - 1, -1, -1):
+        mark = line.marks[place]
+        verb = mark.text.split()
+        if verb[-1] in ARTICLES and len(verb) > 1:
+            verb = verb[:-1]
+        if verb[-1] in HAVING or mark.has("list.there"):
+            if any(m.text in DENIED for m in line.marks[:place]):
+                return Claim(mark, words=line.vocabulary.words_named("absent"))
+            return None if mark.scope else Claim(mark, words=line.vocabulary.words_named("present"))
+        plain = mark.light or mark.values or not mark.roles
+        if not plain or mark.terms or mark.has("pause") or mark.has("side"):
+            return None
+    return None
+
+
+def named_before(line: Line, at: int) -> list[tuple[Term, Mark]]:
+    """The sites said just before the sign: "supraclavicular Tinel", "over the clavicle, Tinel's",
+    "elbow: positive Tinel"."""
+    found: list[tuple[Term, Mark]] = []
+    headed = False
+    for place in range(at - 1, -1, -1):
+        mark = line.marks[place]
+        sites = [t for t in mark.terms if t.category == "percussion" and not t.is_group]
+        if sites:
+            found.insert(0, (sites[0], mark))
+            continue
+        if found:
+            if mark.has("list.join") or mark.light or mark.has("side") or mark.text in DENIED:
+                continue
+            break
+        before = line.marks[place - 1] if place else mark
+        headed = headed or (not mark.terms and before.has("pause") and place > 1)
+        if mark.terms or (mark.valued and not headed):
+            break
+    return found
