@@ -36,9 +36,16 @@ def around(
     general = scope == GENERAL and opener in (*cues["aside.clause"], *cues["aside.adverb"])
     # "The biceps jerk, I was pleased to see, was brisk" plans nothing.
     general = general or (scope == "plan" and opener in cues["aside.parenthesis"])
+    if opener in cues["aside.gloss"] and _is_gloss(marks[low + 1 : high]):
+        return marks[low].start, marks[high].start
     if not (related or general) or not _goes_on(marks, low, high, cues):
         return None
     return marks[low].start, marks[high].start
+
+
+def _is_gloss(inner: list[Mark]) -> bool:
+    """Whether an aside only says a name in other words: "meaning the supraclavicular fossa"."""
+    return any(m.terms for m in inner) and all(m.terms or m.light for m in inner)
 
 
 def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, ...]]) -> bool:

@@ -45,6 +45,10 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     for at, mark in enumerate(marks):
         if mark.has("negation.before") and at + 1 < len(marks) and _is_degrees(marks, at + 1):
             mark.roles = frozenset()
+        if range_now and _short_of(marks, at):
+            # "Lacks thirty degrees of extension": the value is given to what follows.
+            for counted in marks[at : at + 2]:
+                counted.roles = counted.roles | {"list.light"}
         named = _joint_of(mark, vocabulary)
         if named:
             state.joint, state.joint_since = named, state.sentence
@@ -224,6 +228,14 @@ def _is_degrees(marks: list[Mark], at: int) -> bool:
         return True
     following = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
     return marks[at].has("quantity") and following in {"degrees", "degree", "deg", "°"}
+
+
+def _short_of(marks: list[Mark], at: int) -> bool:
+    """Whether degrees and "of" stand between a value and the movement that it is of."""
+    if not at or not marks[at - 1].values or not marks[at].has("quantity"):
+        return False
+    ahead = marks[at + 1 : at + 3]
+    return len(ahead) > 1 and _is_degrees(marks, at) and ahead[1].text.split()[0] in AT
 
 
 def note_degrees(line: Line) -> None:

@@ -15,6 +15,9 @@ SIGN_KINDS = frozenset({"sign", "posture"})
 DENIABLE = frozenset({"sign", "posture", "reflex", "pulse", "conduction", "percussion"})
 
 
+HIGHEST_REFLEX = 4
+
+
 MOTOR = frozenset({"muscle", "movement", "level"})
 
 
@@ -277,6 +280,28 @@ def _is_place_of_sign(line: Line, mark: Mark) -> bool:
         if not (before.light or before.has("side") or before.has("pause")):
             return False
     return False
+
+
+def reflexes_in_plus(line: Line) -> None:
+    """ "1+ at the biceps, 2+ at the triceps": of power there is no such grade."""
+    numbers = [m.number for m in line.marks if m.number]
+    if not any(n.sign == "+" and n.value == 1 for n in numbers):
+        return
+    bare = line.vocabulary.bare["reflex"]
+    named = [m for m in line.marks if m.terms or m.has("bare.reflex")]
+    if any(n.scale or n.value > HIGHEST_REFLEX or not (n.sign or n.value == 0) for n in numbers):
+        return
+    powered = line.state.context.heading == "power" or any(m.has("kind.power") for m in line.marks)
+    if named and not powered and all(_has_reflex(m, bare) for m in named):
+        line.state.context.kind = line.state.context.topic = "reflex"
+
+
+def _has_reflex(mark: Mark, bare: dict[tuple[str, ...], Term]) -> bool:
+    if not mark.terms:
+        return True
+    term = mark.terms[0]
+    by_name = tuple(mark.text.split()) in bare or term.term_id == "brachioradialis"
+    return term.category == "reflex" or (term.category == "muscle" and by_name)
 
 
 def leave_reflexes(line: Line) -> None:

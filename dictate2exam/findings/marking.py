@@ -172,7 +172,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or (
                     previous is not None
                     and previous.text.split()[-1] in before
-                    and not (previous.terms or previous.has("part"))
+                    and not (previous.terms or previous.has("part") or _half_of(out))
                 )
             )
         )
@@ -199,6 +199,11 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _half_of(before: list[Mark]) -> bool:
+    """ "The index half five": half of a muscle, and no half of a number."""
+    return before[-1].has("part_noun") and len(before) > 1 and before[-2].has("part")
 
 
 def _sided_one(marks: list[Mark], at: int) -> bool:
@@ -245,9 +250,21 @@ def _untag(sentence: Sentence, vocabulary: Vocabulary) -> None:
     *before, last = sentence.marks
     tags = vocabulary.phrases.cues["answer.tag"]
     terms = [m for m in before if m.terms]
+    if sentence.asked and _wonders(sentence.marks):
+        sentence.asked = False
     if sentence.asked and last.text in tags and terms and any(m.number for m in before):
         sentence.asked = False
         last.roles, last.values = frozenset({"list.light"}), ()
+
+
+def _wonders(marks: list[Mark]) -> bool:
+    """ "Like, two?" of a patient: a score said as if it were asked."""
+    if marks[0].written.utterance.speaker != "patient" or sum(1 for m in marks if m.number) != 1:
+        return False
+    return all(
+        m.number or m.light or m.has("hedge") or m.has("pause") or m.has("comparison")
+        for m in marks
+    )
 
 
 def _apiece(marks: list[Mark], at: int) -> bool:

@@ -146,7 +146,7 @@ def is_pronoun(line: Line, at: int) -> bool:
         return False
     if sided_limb(line, at):
         return True
-    if line.state.open:
+    if line.state.open and line.state.open[-1].term.category not in SENSORY:
         return False
     return before in {"little", "middle", "small", "big"}
 

@@ -6,13 +6,14 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 SKIN = frozenset({"place", "area"})
+# So many marks a heading may have.
+LONGEST = 6
 
 
 def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Makes the fingers after a heading the parts of them that it names, until others are named."""
-    first = marks[0]
-    word = "" if first.terms or first.roles else _heading(first, vocabulary)
-    if word and (len(marks) == 1 or marks[1].has("pause") or marks[1].has("side")):
+    word = _heading(marks, vocabulary)
+    if word:
         state.finger_part = word
     elif (
         state.finger_part
@@ -28,10 +29,27 @@ def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) 
             mark.terms, mark.values, mark.roles = found, (), frozenset()
 
 
-def _heading(mark: Mark, vocabulary: Vocabulary) -> str:
-    word = mark.text.rstrip("s")
-    found = vocabulary.terms.get(("thumb", word), ())
-    return word if found and found[0].category == "area" else ""
+def _heading(marks: list[Mark], vocabulary: Vocabulary) -> str:
+    """The part that the words up to a pause name: "fingertip pulps of the left hand", or nothing."""
+    word = ""
+    for mark in marks[: LONGEST + 1]:
+        if mark.has("pause"):
+            break
+        if mark.terms or mark.valued:
+            return ""
+        if mark.roles:
+            if not (mark.light or mark.has("side")):
+                return ""
+            continue
+        said = mark.text.rstrip("s")
+        found = vocabulary.terms.get(("thumb", said), ())
+        if found and found[0].category == "area":
+            word = said
+        elif word:
+            return ""
+    else:
+        return "" if len(marks) > LONGEST else word
+    return word
 
 
 def _part(mark: Mark, word: str, vocabulary: Vocabulary) -> tuple[Term, ...]:

@@ -25,7 +25,13 @@ from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest
 from dictate2exam.findings.heads import name_signs
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
-from dictate2exam.findings.line import Line, current_terms, leave_reflexes, name_bare
+from dictate2exam.findings.line import (
+    Line,
+    current_terms,
+    leave_reflexes,
+    name_bare,
+    reflexes_in_plus,
+)
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
@@ -75,6 +81,7 @@ def read_sentence(
         line.percussion.active = True
     percussion.asks(line)
     leave_reflexes(line)
+    reflexes_in_plus(line)
     name_bare(line, 0, state.context.topic)
     references.set_aside(line)
     contrasts.note(line)

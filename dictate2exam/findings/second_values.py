@@ -12,6 +12,7 @@ from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, one_each
 
 # A touch that is normal is ten, one that is absent is nought.
+WAYS = ("touch", "pin")
 ARTICLES = frozenset({"a", "an"})
 SAME = {"normal": "10", "absent": "0"}
 
@@ -53,6 +54,8 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     if all(d.value == said for d in group):
         _ask_of_other_side(line, at, group, said)
         return
+    if _in_other_way(line, at, claim, group):
+        return
     if line.group:
         since = line.marks[line.group_since + 1 : at]
         linked = all(
@@ -87,6 +90,24 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             rule="second_value",
         )
     )
+
+
+def _in_other_way(line: Line, at: int, claim: Claim, group: list[Draft]) -> bool:
+    """ "Nine for touch and six for pin": the second is of the other way of testing."""
+    state = line.state
+    ahead = [m for m in line.marks[at + 1 : at + 3] if not m.has("list.prepose")]
+    said = next((way for way in WAYS if ahead[:1] and ahead[0].has(f"modality.{way}")), "")
+    first = group[0].detail.get("modality") or state.modality
+    if not said or first == said or not all(d.item.startswith("sensation.") for d in group):
+        return False
+    for draft in group:
+        if first:
+            draft.detail["modality"] = first
+    kept, state.modality = state.modality, said
+    subjects = [s for s in state.last_subjects if s.term in {d.term for d in group}]
+    assign(line, claim, subjects or state.last_subjects, rule="other modality")
+    state.modality = kept
+    return True
 
 
 def _says_it_is(line: Line, at: int) -> bool:

@@ -66,9 +66,16 @@ def _share_tails(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 look += 1
             if look + 1 == len(marks):
                 break
+            of = marks[look + 1].text in {"of", "of the"} and "of" in form
+            if of and look + 2 < len(marks):
+                look += 1  # "The cutaneous nerves of the arm and of the forearm".
             tail = marks[look + 1]
             found: tuple[Term, ...] = ()
-            several = form[0].endswith("s") and "of" in form
+            several = (
+                any(word.endswith("s") for word in form[: form.index("of")])
+                if "of" in form
+                else False
+            )
             listed = several or mark.terms[0].category == "area"
             whole = several and all(term.category == "place" for term in tail.terms)
             if (not tail.terms or whole) and not tail.number:

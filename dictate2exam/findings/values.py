@@ -83,6 +83,8 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
         return False
     gap = line.marks[at + 1 : place]
     preposition = any(m.text.split()[0] in STRICT_PREPOSITIONS for m in gap if not m.has("kind"))
+    # "A loss of extension, flexion full".
+    preposition = preposition or line.marks[at].text.endswith((" of", " in"))
     opened_here = [
         s
         for s in state.open

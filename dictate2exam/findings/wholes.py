@@ -8,6 +8,7 @@ from dictate2exam.lexicon.terms import Term
 
 # Sentences for which a whole that was named stays the one whose parts are spoken of.
 STAYS = 3
+HIGHEST_GRADE = 5
 PART_NOUNS = frozenset({"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves"})
 # Marks of "to the" before a finger.
 LINK = 2
@@ -33,12 +34,14 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
                 mark, _recent(state), vocabulary
             )
-            if found is not None and (not mark.terms or _of_whole(marks, at, state)):
+            if found is not None and (not mark.terms or _of_whole(marks, at, state, vocabulary)):
                 if _names_on(marks, at, found):
                     mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
                     continue
                 mark.terms, mark.values = (found,), ()
                 mark.roles = frozenset({"part"}) | (mark.roles & {"part_after"})
+                if at + 1 < len(marks) and marks[at + 1].has("part_noun"):
+                    marks[at + 1].values, marks[at + 1].roles = (), frozenset({"list.light"})
         if not mark.terms and mark.has("list.rest"):
             _name_rest(marks, at, state, vocabulary)
         if not mark.terms:
@@ -182,14 +185,32 @@ def _is_finger_of(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
     return not _has_parts(owner.terms[0], vocabulary)
 
 
-def _of_whole(marks: list[Mark], at: int, state: State) -> bool:
+def _of_whole(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
     """Whether a finger that has skin of its own is said of the muscle: "FDP five to index"."""
     if state.whole is None or marks[at].terms[0].category not in {"place", "area"}:
         return False
+    if _listed_under(marks, at, state.whole, vocabulary):
+        return True
     link = [m for m in marks[max(0, at - 2) : at] if m.text != "the"]
     joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "of", "and"}
     before = [m.terms[0] for m in marks[:at] if m.terms and m.terms[0].category != "place"]
     return joined and bool(before) and before[-1].category == "muscle"
+
+
+def _listed_under(marks: list[Mark], at: int, whole: Term, vocabulary: Vocabulary) -> bool:
+    """Whether a finger goes on the list of a muscle's parts: "FDP: index five, little three"."""
+    last = next((p for p in range(at - 1, -1, -1) if marks[p].terms), -1)
+    if last < 0 or any(m.has("kind.sensation") or m.has("modality") for m in marks):
+        return False
+    owner = marks[last].terms[0]
+    if owner != whole and not _within(owner, whole, vocabulary):
+        return False
+    ahead = next((m for m in marks[at + 1 :] if m.valued), None)
+    if ahead is None or (ahead.number is not None and ahead.number.value > HIGHEST_GRADE):
+        return False
+    gap = marks[last + 1 : at]
+    listed = any(m.has("pause") for m in gap)
+    return listed and all(m.light or m.has("pause") or m.valued for m in gap)
 
 
 def _recent(state: State) -> Term | None:

@@ -91,3 +91,61 @@ def test_an_asked_sameness_is_of_the_side_that_its_place_is_on() -> None:
 def test_a_sign_found_on_neither_side_is_absent_on_both() -> None:
     found = read("Clonus was not found on either the left or the right.")
     assert found == {("sign.clonus", "left"): "absent", ("sign.clonus", "right"): "absent"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("1+ at the triceps, 2+ at the biceps.",
+         {"reflex.triceps": "reduced", "reflex.biceps": "normal"}),
+        ("Ankle one plus, knee three plus.", {"reflex.ankle": "reduced", "reflex.knee": "brisk"}),
+        ("Finger pulps of the right hand, thumb four, little ten.",
+         {"sensation.median_thumb_pulp": "4", "sensation.ulnar_little_pulp": "10"}),
+        ("The medial cutaneous nerves of the forearm and of the arm are reduced.",
+         {"sensation.macn_medial_forearm": "reduced", "sensation.mbcn_medial_arm": "reduced"}),
+        ("C7 is the middle finger and C8 is the small one.", {}),
+        ("Needle: FDP, index slip denervated, the ulnar half normal.",
+         {"needle.flexor_digitorum_profundus_radial": "denervated",
+          "needle.flexor_digitorum_profundus_ulnar": "normal"}),
+        ("FDP, the index half four, the ring half two.",
+         {"power.flexor_digitorum_profundus_radial": "4",
+          "power.flexor_digitorum_profundus_ulnar": "2"}),
+        ("Passively the wrist lacks forty degrees of flexion.", {"range.wrist_flexion": "reduced"}),
+        ("Passively the elbow has lost ten degrees of extension.",
+         {"range.elbow_extension": "reduced"}),
+        ("Passive range: twenty degree loss of extension at the elbow, flexion full.",
+         {"range.elbow_extension": "reduced", "range.elbow_flexion": "full"}),
+        ("Tinel's under the clavicle, meaning infraclavicular, was positive.",
+         {"sign.percussion.infraclavicular": "present"}),
+        ("Tinel at the wrist, I didn't do it.", {"sign.percussion.carpal_tunnel": "not_tested"}),
+        ("A positive Tinel at the elbow speaks for a local lesion.", {}),
+    ],
+)  # fmt: skip
+def test_skin_reflexes_and_ranges_in_other_words(said: str, found: dict[str, str]) -> None:
+    got = read(said)
+    assert {item for item, _ in got} == set(found)
+    assert all(got[(item, "right")] == value for item, value in found.items())
+
+
+def test_touch_and_pin_scored_in_one_breath_are_two_findings() -> None:
+    made = extract(
+        transcript("Dermatomes. C7 seven for light touch and two for pin."), LEXICON, Settings()
+    )
+    assert [(f.value, f.detail["modality"]) for f in made.findings] == [
+        ("7", "touch"),
+        ("2", "pin"),
+    ]
+
+
+def test_one_plus_of_power_is_asked_about() -> None:
+    assert not read("Power now. Biceps one plus.")
+
+
+def test_a_score_said_as_if_asked_is_an_answer() -> None:
+    found = read("examiner: Out of ten. Lateral forearm?", "patient: Like, two?")
+    assert found == {("sensation.lacn_lateral_forearm", "right"): "2"}
+
+
+def test_what_is_felt_at_a_tap_waits_for_the_patient() -> None:
+    asked = "examiner: When I tap here above the clavicle, what do you feel?"
+    assert same((asked, "patient: Nothing."), {"sign.percussion.supraclavicular": "absent"})
