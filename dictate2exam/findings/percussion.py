@@ -30,6 +30,8 @@ class Taps:
     radiates: str = ""
     made: list[Draft] = field(default_factory=list)
     sides: dict[int, Side] = field(default_factory=dict)
+    # What was said before the name of the sign: "a positive Tinel at the elbow".
+    led: Claim | None = None
     asked: bool = False
     followed: bool = False
 
@@ -62,7 +64,7 @@ def start(line: Line, at: int) -> None:
     line.state.context.topic = "percussion"
     if line.denial is not None and line.denial in line.marks[:at]:
         taps.claim = Claim(line.denial, words=line.vocabulary.words_named("absent"))
-    elif not line.asked and not mark.scope:
+    elif taps.sites and not line.asked and not mark.scope:
         taps.claim = tapping.is_had(line, at)
 
 
@@ -75,22 +77,36 @@ def term(line: Line, at: int, site: Term) -> int:
         if pre is not None and pre.words:
             line.pre = None
             # "A strong Tinel" says no more than that there is one.
-            if taps.claim is None and any(word.name in tapping.HOW_MUCH for word in pre.words):
+            much = any(word.name in tapping.HOW_MUCH for word in pre.words)
+            if much and taps.claim is None and _there(line, mark) is None:
                 pre.words = line.vocabulary.words_named("present")
-            taps.claim = pre if any("sign" in w.means for w in pre.words) else taps.claim
+            if any("sign" in w.means for w in pre.words):
+                taps.claim = taps.led = pre
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
-        taps.sites, taps.claim, taps.made = [], None, []
+        again = taps.led if listed(line, taps.sites[-1][1], at) else None
+        taps.sites, taps.claim, taps.made = [], again, []
     if taps.claim is not None and taps.sites and not listed(line, taps.sites[-1][1], at):
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
     taps.sites.append((site, mark))
     _note_side(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question"}
-    if taps.claim is None and taps.named is not None and says_there_is(line, taps.named):
-        taps.claim = present(line, taps.named)
+    if taps.claim is None and taps.named is not None:
+        taps.claim = _there(line, taps.named)
+        _emit(line)
+    elif taps.claim is not None and taps.claim is taps.led:
         _emit(line)
     return at + 1
+
+
+def _there(line: Line, named: Mark) -> Claim | None:
+    """What the verb before the sign says of its being there."""
+    if says_there_is(line, named):
+        return present(line, named)
+    if named not in line.marks or line.asked or named.scope:
+        return None
+    return tapping.is_had(line, line.marks.index(named))
 
 
 def sided_site(line: Line, at: int) -> None:

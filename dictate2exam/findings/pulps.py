@@ -30,7 +30,7 @@ def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) 
 
 
 def _heading(marks: list[Mark], vocabulary: Vocabulary) -> str:
-    """The part that the words up to a pause name: "fingertip pulps of the left hand", or nothing."""
+    """The part that the words up to a pause name: "fingertip pulps of the left hand"."""
     word = ""
     for mark in marks[: LONGEST + 1]:
         if mark.has("pause"):

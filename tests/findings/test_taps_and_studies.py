@@ -149,3 +149,9 @@ def test_a_score_said_as_if_asked_is_an_answer() -> None:
 def test_what_is_felt_at_a_tap_waits_for_the_patient() -> None:
     asked = "examiner: When I tap here above the clavicle, what do you feel?"
     assert same((asked, "patient: Nothing."), {"sign.percussion.supraclavicular": "absent"})
+
+
+def test_a_sign_named_after_its_value_is_of_the_site_behind_it_and_of_its_side() -> None:
+    found = read("Positive Tinel at the right elbow and none on the left.")
+    site = "sign.percussion.cubital_tunnel"
+    assert found == {(site, "right"): "present", (site, "left"): "absent"}
