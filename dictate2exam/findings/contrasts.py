@@ -5,6 +5,7 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings import percussion
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE
@@ -18,6 +19,8 @@ LIGHT = frozenset({"list.light"})
 YES_OR_NO = frozenset({"sign", "posture", "percussion"})
 # So many words at most deny.
 MOST = 8
+# These may follow a denial and say it again: "no ptosis on the left, none on the right".
+NONE = frozenset({"none", "nothing", "nil", "nor"})
 PRESENT, ABSENT = "present", "absent"
 
 
@@ -27,12 +30,32 @@ def note(line: Line) -> None:
     for at, mark in enumerate(line.marks):
         if not any(mark.has(name) for name in ONE_SIDE):
             continue
+        if _denied_after(line, at):
+            line.denied_sides.add(at)
+            for word in line.marks[at + 1 : at + 2]:
+                word.roles, word.values, word.predicates = LIGHT, (), ()
+            continue
         low = _denied_from(line, at)
         said = _said_before(line, low) and (_sided(line.marks, low, mark) or _ends(line, at))
         if low < at and _closes(line, at) and said:
             line.denied_sides.add(at)
             for word in line.marks[low:at]:
                 word.roles, word.values, word.predicates = LIGHT, (), ()
+
+
+def _denied_after(line: Line, at: int) -> bool:
+    """Whether a verb after the side denies of it what was last said to be there on the other:
+    "the left shoulder is subluxed; the right isn't"."""
+    verb = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if verb is None or verb.text not in line.vocabulary.phrases.cues["left_out.denied"]:
+        return False
+    closes = at + 2 >= len(line.marks) or line.marks[at + 2].has("pause")
+    said = line.marks[:at]
+    while said and (said[-1].light or said[-1].has("pause") or said[-1].has("list.join")):
+        said = said[:-1]
+    if not closes or any(m.number for m in said):
+        return False
+    return _said_before(line, at) and (not said or _sided(line.marks, at, line.marks[at]))
 
 
 def of_other_side(marks: list[Mark], at: int) -> bool:
@@ -59,7 +82,7 @@ def _said_before(line: Line, low: int) -> bool:
     """Whether something that is there or not, and has no other value, was said before."""
     before = line.marks[:low]
     if not any(m.terms for m in before):
-        return any(map(_there, line.state.last))
+        return any(_there(d) or (d.value == ABSENT and _is_sign(d)) for d in line.state.last)
     named = any(t.category in YES_OR_NO for m in before for t in m.terms)
     wasted = any(m.predicates for m in before)
     return (named or wasted) and not any(m.number for m in before)
@@ -74,7 +97,11 @@ def deny(line: Line, at: int, side: str) -> bool:
         flush_naming(line)
     if mark.has("side.other") or mark.has("side.good"):
         side = OPPOSITE.get(next((d.side for d in line.group or state.last if _there(d)), ""), side)
-    there = [d for d in line.group or state.last if _there(d) and d.side == OPPOSITE[side]]
+    percussion.close(line)
+    found = [d for d in line.group or state.last if d.side == OPPOSITE[side]]
+    there = [d for d in found if _there(d)]
+    if _none(line, at):
+        there = there or [d for d in found if not d.gone and d.value == ABSENT and _is_sign(d)]
     if not there or state.sentence - there[-1].sentence > 1:
         return False
     for draft in there:
@@ -86,6 +113,18 @@ def deny(line: Line, at: int, side: str) -> bool:
         state.drafts.append(twin)
         state.sentence_drafts.append(twin)
     return True
+
+
+def _none(line: Line, at: int) -> bool:
+    """Whether the side is denied by a word that may say a denial again: "none on the right"."""
+    low = at
+    while low and not (line.marks[low - 1].has("pause") or line.marks[low - 1].has("side")):
+        low -= 1
+    return any(m.text.split()[0] in NONE for m in line.marks[low:at])
+
+
+def _is_sign(draft: Draft) -> bool:
+    return draft.item.startswith(("sign.", "posture.", "wasting.", "contraction."))
 
 
 def _there(draft: Draft) -> bool:

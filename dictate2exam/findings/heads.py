@@ -6,6 +6,9 @@ from dictate2exam.findings.vocabulary import Vocabulary
 
 # Sentences for which a place that was named stays the one looked at.
 STAYS = 1
+# So many words may stand between the sign and its place.
+REACH = 6
+JOINERS = frozenset({"and", "but", "or", "so", "below", "under"})
 
 
 def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
@@ -21,12 +24,42 @@ def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
                 said.roles, said.terms = frozenset({"list.light"}), ()
             mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
             continue
+        place = _place_ahead(marks, at, vocabulary) if name and not mark.terms else 0
+        if name and place and name.startswith("supra"):
+            state.place_since = state.sentence
+            mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
+            marks[place].terms, marks[place].roles = (), frozenset({"list.light"})
+            continue
         if name is None or mark.terms or state.sentence - state.place_since > STAYS:
             continue
         following = [m.text.split()[0] for m in marks[at + 1 : at + 3]]
         elsewhere = following[:1] in (["of"], ["in"], ["over"], ["at"])
-        if not elsewhere:
+        if not elsewhere and not _of_another(marks, at, vocabulary):
             mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
+
+
+def _of_another(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether the word is said of another part of the body: "the wrist is swollen"."""
+    for mark in reversed(marks[:at]):
+        words = mark.text.split()
+        if any(word in vocabulary.places for word in words):
+            return False
+        if words[-1] in vocabulary.phrases.cues["head_elsewhere.words"]:
+            return True
+    return False
+
+
+def _place_ahead(marks: list[Mark], at: int, vocabulary: Vocabulary) -> int:
+    """Where the place stands that is said some words later: "swelling that still sits above the
+    clavicle"; 0 where none is."""
+    for place in range(at + 1, min(at + 1 + REACH, len(marks))):
+        mark = marks[place]
+        if any(word in vocabulary.places for word in mark.text.split()):
+            sited = {t.category for t in mark.terms} <= {"percussion"}
+            return place if sited and not mark.scope else 0
+        if mark.terms or mark.valued or mark.has("pause") or mark.text in JOINERS:
+            return 0
+    return 0
 
 
 def _left_over(marks: list[Mark], at: int, name: str, vocabulary: Vocabulary) -> int:

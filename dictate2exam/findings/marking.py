@@ -295,7 +295,8 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
                     for word in mark.values
                     if not word.only or any(item.rpartition(".")[2] in known for item in word.only)
                 )
-        earlier = named
+        # "Froment's. Yup. The thumb flexes": an answer alone changes nothing of what is spoken of.
+        earlier = named or (earlier if len(group.marks) == 1 else set())
 
 
 def _bare_before(marks: list[Mark], at: int, vocabulary: Vocabulary) -> set[str]:

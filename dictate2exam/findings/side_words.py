@@ -202,8 +202,15 @@ def _other_half(line: Line, at: int, name: str) -> bool:
     return (
         near
         and all(d.side == OPPOSITE[name] for d in last)
-        and all(m.valued or m.light or m.has("pause") for m in rest)
-        and any(m.valued for m in rest)
+        and all(
+            m.valued
+            or m.light
+            or m.has("pause")
+            or m.has("negation.before")
+            or (m.terms and m.terms[0] in {d.term for d in last})
+            for m in rest
+        )
+        and any(m.valued or m.has("negation.before") for m in rest)
     )
 
 
@@ -244,11 +251,31 @@ def _told_use(line: Line, at: int) -> bool:
 def name_both(line: Line) -> None:
     """Makes "both" a word of side where one thing is spoken of that is there on either side."""
     for at, mark in enumerate(line.marks):
-        if mark.text not in line.vocabulary.phrases.cues["side.both_of_one"]:
+        cues = line.vocabulary.phrases.cues
+        if mark.text in cues["either_limb.words"] and _either_limb(line, at):
+            mark.roles, mark.values = frozenset({"side", "side.both"}), ()
+            continue
+        if mark.text not in cues["side.both_of_one"]:
             continue
         if _before_one(line, at) or _after_one(line, at):
             mark.roles = frozenset({"side", "side.both", "side.both_of_one"})
             mark.values = ()
+
+
+def _either_limb(line: Line, at: int) -> bool:
+    """ "No clonus at either ankle": the limb only tells where a sign is, or is not."""
+    limb = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if limb is None or limb.text not in line.vocabulary.phrases.cues["either_limb.limb"]:
+        return False
+    for mark in reversed(line.marks[:at]):
+        if mark.terms:
+            if mark.terms[0].category not in {"sign", "posture", "pulse"}:
+                return False
+            limb.terms, limb.values, limb.roles = (), (), frozenset({"list.light"})
+            return True
+        if not (mark.light or mark.valued or mark.has("pause")):
+            return False
+    return False
 
 
 def _before_one(line: Line, at: int) -> bool:

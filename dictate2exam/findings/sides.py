@@ -11,11 +11,14 @@ from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_changes import corrects_side, late, note_good, note_spoken, set_late
 from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
-from dictate2exam.findings.state import Doubtful, Draft
+from dictate2exam.findings.state import Doubtful, Draft, Subject
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
+
+ARTICLES = frozenset({"the", "his", "her", "your"})
+JOINERS = frozenset({"and", "or", ","})
 
 
 def local(line: Line, at: int) -> Side | None:
@@ -83,7 +86,8 @@ def _attach(line: Line, at: int, side: str) -> int:
     ):
         line.value_side = side
         return at + 1
-    if opened and not (ahead is not None and ahead.terms and _adjective(line, at)):
+    named = ahead is not None and bool(ahead.terms)
+    if opened and not (named and (_adjective(line, at) or _goes_on(line, at))):
         for subject in opened:
             if subject.side is None or subject.side in OPPOSITE:
                 subject.side = side  # type: ignore[assignment]
@@ -128,11 +132,38 @@ def _attach(line: Line, at: int, side: str) -> int:
             line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
             state.side = state.pair_side or side
             return at + 1
+        _keep_side(line, opened, side)
         state.pair_side = state.side or side
         state.side = side
         return at + 1
+    if named and _goes_on(line, at):
+        _keep_side(line, opened, side)
     carry(line, at, side)
     return at + 1
+
+
+def _goes_on(line: Line, at: int) -> bool:
+    """Whether a list goes on with a name of another side: "... and the left triceps"."""
+    nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    lead = [word for m in line.marks[max(0, at - 2) : at] for word in m.text.split()]
+    return (
+        nxt is not None
+        and bool(nxt.terms)
+        and line.marks[at].text in {"left", "right"}
+        and len(lead) > 1
+        and lead[-1] in ARTICLES
+        and lead[-2] in JOINERS
+    )
+
+
+def _keep_side(line: Line, opened: list[Subject], side: str) -> None:
+    """What waits keeps its side where the other is named before the next name of its list: "the
+    right biceps and the left triceps were five"."""
+    before = line.state.side
+    if before not in OPPOSITE or before == side:
+        return
+    for subject in opened:
+        subject.side = subject.side or OPPOSITE[OPPOSITE[before]]
 
 
 def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
@@ -214,6 +245,9 @@ def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
     if _adjective(line, at):
         return False
     before = line.marks[at - 1] if at else None
+    after = line.marks[at + 1]
+    if line.marks[at].has("side.both") and (after.has("pause") or after.text == "and"):
+        return True  # "no bruising, either side, and no swelling"
     pause = before is not None and (before.has("pause") or before.text in {"but", "and"})
     pointed = before is not None and before.text.rpartition(" ")[2] in POINTING
     if pointed and at >= 3:

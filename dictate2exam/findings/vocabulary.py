@@ -25,6 +25,8 @@ READ = (
     "breath.",
     "bulk.",
     "contrast.",
+    "either_limb.",
+    "head_elsewhere.",
     "left_out.",
     "naming.there",
     "neither.",

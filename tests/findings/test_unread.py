@@ -71,7 +71,7 @@ FOUND = "triceps five both wrist movements extension and flexion five"
 @pytest.mark.parametrize(
     ("text", "item"),
     [
-        ("Biceps five. OK sign, intact.", "sign.ok_sign"),
+        ("Biceps five. OK sign, equal.", "sign.ok_sign"),
         ("Triceps three. Hoffmann, equal.", "sign.hoffmann"),
     ],
 )
