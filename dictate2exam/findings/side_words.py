@@ -232,7 +232,18 @@ def _of_use(line: Line, at: int, words: tuple[str, ...]) -> bool:
             break
     if any(m.terms or m.valued for m in line.marks):
         return False
+    if _headed_handedness(line, at):
+        return True
     return any(word in words for m in line.marks for word in m.text.split()) or _told_use(line, at)
+
+
+def _headed_handedness(line: Line, at: int) -> bool:
+    """Whether a word of handedness heads the side: "Handedness, right", "Handed: the left"."""
+    place = at - 1
+    while place >= 0 and (line.marks[place].light or line.marks[place].has("pause")):
+        place -= 1
+    handed = line.vocabulary.phrases.cues["not_side.handed"]
+    return place >= 0 and line.marks[place].text.rpartition(" ")[2] in handed
 
 
 def _told_use(line: Line, at: int) -> bool:

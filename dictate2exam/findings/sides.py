@@ -336,6 +336,8 @@ def finish(line: Line) -> None:
 def _turns_over(line: Line, at: int) -> bool:
     """Whether "the other side" is what is spoken of: values follow, or nothing else is said."""
     mark, before, after = line.marks[at], line.marks[:at], line.marks[at + 1 :]
+    if _compares_with(line, at):
+        return False
     ahead = line.next_solid(at)
     if ahead < len(line.marks) and line.marks[ahead].valued and line.between_light(at, ahead):
         return True
@@ -350,3 +352,14 @@ def _turns_over(line: Line, at: int) -> bool:
     if opens and after and after[0].has("pause"):
         return True
     return all(m.light or m.has("pause") or m.scope or m is mark for m in line.marks)
+
+
+def _compares_with(line: Line, at: int) -> bool:
+    """Whether the patient is bidden to compare with that arm: "compare it with the other arm"."""
+    cues = line.vocabulary.phrases.cues
+    words = [word for m in line.marks[:at] for word in m.text.split()]
+    while words and words[-1] in POINTING - {"to"}:
+        words.pop()
+    if not words or words.pop() not in cues["turn.before"]:
+        return False
+    return any(word in cues["turn.look"] for word in words)

@@ -40,6 +40,14 @@ def standing(said: str) -> set[str]:
             {"deltoid left 4"},
         ),
         ("Power on the left, with the right in brackets. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Dominance: the right. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm.\nHand dominance, right.\nDeltoid four.", {"deltoid left 4"}),
+        ("Left arm. Handedness, right. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Compare these to the other arm for me. Deltoid four.", {"deltoid left 4"}),
+        (
+            "Left arm. I want you comparing that with your good side. Deltoid four.",
+            {"deltoid left 4"},
+        ),
     ],
 )
 def test_a_word_that_is_no_side_changes_none(said: str, expected: set[str]) -> None:
