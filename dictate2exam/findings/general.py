@@ -1,6 +1,7 @@
 """What is said of things in general, by its wording: "a deltoid of three beats gravity", "when the
 serratus is gone people push with the chest", "a climber can't do with a grip of three"."""
 
+from dictate2exam.findings.frames import proves_nothing
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
@@ -72,6 +73,8 @@ def _graded_subject(body: list[Mark], words: dict[str, tuple[str, ...]]) -> bool
         return False
     before = [m for m in body[1:named] if m.valued]
     end = named + 1
+    if before and proves_nothing(body, named, words):
+        return True
     if not before:
         if len(body) < end + 2 or body[end].text != "of" or not body[end + 1].valued:
             return False

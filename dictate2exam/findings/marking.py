@@ -172,7 +172,12 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or (
                     previous is not None
                     and previous.text.split()[-1] in before
-                    and not (previous.terms or previous.has("part") or _half_of(out))
+                    and not (
+                        previous.terms
+                        or previous.has("part")
+                        or previous.has("list.copula")
+                        or _half_of(out)
+                    )
                 )
             )
         )

@@ -1,5 +1,6 @@
 """The mood of a sentence: supposed, asked, or said of things in general, by its word order."""
 
+from dictate2exam.findings.frames import framed
 from dictate2exam.findings.general import Cue, generalities
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -20,7 +21,8 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "question", "offered")]
         if not asked and first in words["supposing"]:
             return [(head.start, head.end, "teaching", "whole")]
-    general = generalities(marks, opened, vocabulary) or _generic(marks[opened:], vocabulary)
+    general = framed(marks, opened, words) or generalities(marks, opened, vocabulary)
+    general = general or _generic(marks[opened:], vocabulary)
     return [*found, *general]
 
 

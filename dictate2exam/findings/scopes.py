@@ -1,6 +1,7 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.frames import only_leads
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
 from dictate2exam.findings.resuming import (
@@ -96,6 +97,8 @@ def scope_tokens(
         if reach == "unsure":
             doubted.append(start)
             continue
+        if name == "teaching" and reach == "forward" and _only_leads(marks, start, end, vocabulary):
+            continue
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
         if name == "history" and only_colours(marks, start, end, vocabulary):
@@ -103,6 +106,10 @@ def scope_tokens(
         if name == "question" and tells_what_came(sentence, start, end, questions, vocabulary):
             continue
         if name == "plan" and _comes_to(marks, start, end):
+            continue
+        wanted = _to_find_out(marks, start, end, vocabulary) if name == "plan" else None
+        if wanted is not None:
+            _write(marks, *wanted, "teaching", reach)
             continue
         aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
         if aside is not None and name in FIRM | {"plan"}:
@@ -129,6 +136,11 @@ def scope_tokens(
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
+
+
+def _only_leads(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether the cue is "when you" or "if I" and only leads to a grade."""
+    return only_leads(marks, start, end, vocabulary.phrases.mood)
 
 
 def _comes_to(marks: list[Mark], start: int, end: int) -> bool:
@@ -283,12 +295,17 @@ def _clause(
         for mark in marks:
             if mark.start < end:
                 continue
-            if mark.number:
+            if mark.number or _is_told_of(mark):
                 valued = True
             if valued and mark.has("pause") and not (fronted and _goes_on(marks, mark)):
                 high = mark.start
                 break
     return low, high
+
+
+def _is_told_of(mark: Mark) -> bool:
+    """Whether naming it is saying that it is there."""
+    return bool(mark.terms) and mark.terms[0].category in {"sign", "posture"}
 
 
 def _goes_on(marks: list[Mark], pause: Mark) -> bool:
@@ -324,6 +341,19 @@ def _only_headed(head: list[Mark]) -> bool:
     right, sorry, my phone"."""
     named = any(m.terms for m in head) and any(m.has("side") for m in head)
     return named and all(m.terms or m.has("side") or m.light for m in head)
+
+
+def _to_find_out(
+    marks: list[Mark], start: int, end: int, vocabulary: Vocabulary
+) -> tuple[int, int] | None:
+    """What a test is ordered for: "a chest film to see whether the diaphragm is up, on Monday"."""
+    last = next((m for m in marks if m.end == end), None)
+    if last is None or last.text.split()[-1] not in {"if", "whether"}:
+        return None
+    tests = vocabulary.phrases.mood["ordered"]
+    if not any(word in tests for m in marks if m.end <= start for word in m.text.split()):
+        return None
+    return start, next((m.start for m in marks if m.start >= end and m.has("pause")), marks[-1].end)
 
 
 def _first_finding(marks: list[Mark], end: int) -> int:

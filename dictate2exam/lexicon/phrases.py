@@ -211,7 +211,8 @@ def read_phrases(folder: Path) -> Phrases:
         file = "talk.toml"
         talk = read_toml(base / file)
         scopes = tuple(_scope(name, entry, talk["class"]) for name, entry in talk["scope"].items())
-        resume, examining = tuple(talk["resume"]["words"]), tuple(talk["examining"]["words"])
+        resume = tuple(w for said in talk["resume"]["words"] for w in _said(said, talk["class"]))
+        examining = tuple(talk["examining"]["words"])
         patient, pain = tuple(talk["patient"]["words"]), tuple(talk["patient"]["pain"])
         file = "cues.toml"
         cues = read_toml(base / file)
