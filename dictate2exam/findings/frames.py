@@ -51,7 +51,7 @@ def _is_reached(marks: list[Mark], at: int, words: Words) -> bool:
             after = marks[place + 1 :]
             while after and (after[0].has("pause") or after[0].text == "then"):
                 after = after[1:]
-            return bool(after) and after[0].text.split()[0] not in words["goes_on"]
+            return not after or after[0].text.split()[0] not in words["goes_on"]
         if marks[place].has("pause") or marks[place].terms:
             return False
     return False
