@@ -107,6 +107,11 @@ SAID = [
      "power.extensor_indicis right 4"),
     ("Wasting over the left deltoid and supraspinatus.",
      "wasting.deltoid left present; wasting.supraspinatus left present"),
+    ("The left infraspinatus has normal volume.",
+     "wasting.infraspinatus left absent"),
+    ("The left radial pulse is of normal volume.", "pulse.radial left present"),
+    ("Left triceps five, and it contracts nicely.",
+     "power.triceps_brachii left 5; contraction.triceps_brachii left present"),
 ]  # fmt: skip
 
 
