@@ -25,6 +25,8 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.withdraw_named") and _names_a_term(line, at):
         line.withdraw_named = True
         return True
+    if mark.has("correction.withdraw_named") and _names_a_grade(line, at):
+        return True
     if mark.has("correction.again"):
         state.correcting, state.correcting_since = "again", state.sentence
         return not (mark.valued or mark.terms)
@@ -71,6 +73,31 @@ def _names_a_term(line: Line, at: int) -> bool:
         and bool(line.marks[following].terms)
         and (line.between_light(at, following))
     )
+
+
+def _names_a_grade(line: Line, at: int) -> bool:
+    """ "Triceps is three plus, scrub the four": the grade taken back is one that was given to what
+    is named here, before or after it."""
+    following = line.next_solid(at)
+    taken = line.marks[following] if following < len(line.marks) else None
+    if taken is None or taken.number is None or not line.between_light(at, following, False):
+        return False
+    said = f"{taken.number.value}{taken.number.sign}"
+    state = line.state
+    alone = not any(m.terms for m in line.marks)
+    here = line.group or [d for d in state.last if alone and state.sentence - d.sentence <= 1]
+    for draft in [d for d in here if not d.gone]:
+        old = [
+            d
+            for d in state.of_item(draft.item)
+            if d.value == said and d.side == draft.side and d is not draft and not d.gone
+        ]
+        if old and draft.corrects is None and draft.value != said:
+            draft.corrects = old[-1]
+    taken.number, taken.values, taken.roles = None, (), frozenset({"list.light"})
+    if not here:
+        state.correcting, state.correcting_since = "again", state.sentence
+    return True
 
 
 def _names_again(line: Line, at: int) -> bool:

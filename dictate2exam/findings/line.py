@@ -282,6 +282,20 @@ def _is_place_of_sign(line: Line, mark: Mark) -> bool:
     return False
 
 
+def name_pulses(line: Line) -> None:
+    """ "Pulses. Radial present": under that heading the first word of a pulse is enough."""
+    state = line.state
+    near = [s for s in state.open if s.term.category == "pulse"]
+    heading = next((s.term for s in near if state.sentence - s.sentence <= 1), None)
+    for mark in line.marks:
+        if mark.terms:
+            heading = mark.terms[0] if mark.terms[0].category == "pulse" else None
+        elif heading is not None and mark.has("bare"):
+            if any(spoken.split()[0] == mark.text for spoken in heading.spoken):
+                mark.terms, mark.roles = (heading,), frozenset()
+                state.context.topic = state.context.heading = ""
+
+
 def reflexes_in_plus(line: Line) -> None:
     """ "1+ at the biceps, 2+ at the triceps": of power there is no such grade."""
     numbers = [m.number for m in line.marks if m.number]

@@ -34,7 +34,7 @@ PASSED_OVER = FIRM | {"instruction", "counting"}
 
 def mend(sentence: Sentence, state: State, vocabulary: Vocabulary, speaker: Speaker) -> bool:
     """Turns stretches that stand where a term must stand into the terms meant; True if any."""
-    mend_numbers(sentence.marks, vocabulary)
+    mend_numbers(sentence.marks, state, vocabulary)
     if speaker == "patient":
         return False
     mend_names(sentence.marks, vocabulary)

@@ -30,6 +30,7 @@ from dictate2exam.findings.line import (
     current_terms,
     leave_reflexes,
     name_bare,
+    name_pulses,
     reflexes_in_plus,
 )
 from dictate2exam.findings.marks import Sentence
@@ -81,6 +82,7 @@ def read_sentence(
         line.percussion.active = True
     percussion.asks(line)
     leave_reflexes(line)
+    name_pulses(line)
     reflexes_in_plus(line)
     name_bare(line, 0, state.context.topic)
     references.set_aside(line)

@@ -95,6 +95,11 @@ def _of_all(line: Line) -> bool:
     return any(m.has("list.lot") or m.text == "all" for m in line.marks)
 
 
+def _of_both(line: Line) -> bool:
+    """Whether the two named last are meant: "on the left they're both five"."""
+    return any("both" in m.text.split() and not m.has("side") for m in line.marks)
+
+
 def _run(state: State, side: str) -> list[Draft]:
     """What was last found of one kind, one after another, on a side that is not this one."""
     kind = state.last[-1].item.partition(".")[0] if state.last else ""
@@ -125,8 +130,9 @@ def value_on_side(line: Line, claim: Claim) -> None:
         if len(kinds) == 1:
             subjects = [Subject(d.term, d.marks[0]) for d in near if not d.gone and d.side != side]
             subjects = subjects or list(state.last_subjects)
-    if _of_all(line):
+    if _of_all(line) or (claim.number and _of_both(line)):
         run = _run(state, side)
+        run = run if _of_all(line) else run[-2:]
         subjects = [Subject(d.term, d.marks[0], sentence=d.sentence) for d in run] or subjects
     assign(line, claim, subjects, rule="other side", only_side=side)
     state.context.kind = kept

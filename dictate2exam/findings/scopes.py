@@ -81,9 +81,10 @@ def scope_tokens(
         ):
             continue
         if reach == "starting" and any(
-            m.start < start < m.end and m.has("list.copula") for m in marks
+            m.start < start < m.end and (m.has("list.copula") or m.has("list.same_as"))
+            for m in marks
         ):
-            continue  # "that is the ulnar half" asks nothing
+            continue  # "that is the ulnar half", "as was the hypothenar" ask nothing
         if reach == "starting" and _is_told(marks, start, vocabulary):
             continue
         if any(m.has("hedge") and m.start < start < m.end for m in marks):

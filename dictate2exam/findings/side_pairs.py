@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import State
 
@@ -39,9 +40,17 @@ def letters_around(line: Line, at: int) -> str:
         if mark.terms:
             break
         value = mark.valued and (not mark.light or mark.has("predicative"))
+        value = value and (low < 0 or _may_be_of(mark, line.marks[low]))
         letter = "s" if mark.has("side") else "v" if value else ""
         out += letter if letter != "v" or not out.endswith("v") else ""
     return out
+
+
+def _may_be_of(mark: Mark, name: Mark) -> bool:
+    """Whether a value can be of the term: "made" is of the round O alone."""
+    bound = not (mark.number or mark.predicates) and all(word.only for word in mark.values)
+    name_id = f".{name.terms[0].term_id}"
+    return not bound or any(item.endswith(name_id) for word in mark.values for item in word.only)
 
 
 def _alternates(line: Line, at: int) -> bool:

@@ -18,7 +18,7 @@ ARTICLES = frozenset({"the", "his", "her"})
 COPULAS = ("is ", "was ", "are ", "were ")
 
 
-def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
+def mend_numbers(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """ "biceps for" at the end of what is said, or before the next term, is biceps four."""
     table = vocabulary.phrases.numbers.homophones
     for at, mark in enumerate(marks):
@@ -46,6 +46,9 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
         )
         if text == "too" and _says_also(marks, owner):
             continue
+        ranges = before.terms[0].category == "movement" and _says_range(mark)
+        if ranges and _passive(marks, state):
+            continue
         if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
             continue
         if after is not None and after.terms and mark.text == "for":
@@ -54,14 +57,25 @@ def mend_numbers(marks: list[Mark], vocabulary: Vocabulary) -> None:
                 continue
         mark.number = Number(table[text])
         mark.likeness = vocabulary.phrases.doubt.homophone
-        mark.roles = frozenset({"guess", "doubted"} if text in AFTER_COPULA else {"guess"})
+        unsure = text in AFTER_COPULA or ranges
+        mark.roles = frozenset({"guess", "doubted"} if unsure else {"guess"})
         mark.scope = before.scope
 
 
+def _says_range(mark: Mark) -> bool:
+    return any("range" in word.means for word in mark.values)
+
+
+def _passive(marks: list[Mark], state: State) -> bool:
+    """Whether passive movement is spoken of, which may be "free" and is no three."""
+    said = any(m.has("kind.range") for m in marks)
+    return said or "range" in (state.context.kind, state.context.topic)
+
+
 def _says_also(marks: list[Mark], owner: int) -> bool:
-    """ "The triceps is five, the anconeus too": after a grade and a pause it means as well."""
+    """ "The triceps is five, the anconeus too": after a value and a pause it means as well."""
     before = marks[:owner]
-    graded = [place for place, m in enumerate(before) if m.number is not None]
+    graded = [place for place, m in enumerate(before) if m.number is not None or m.predicates]
     between = before[graded[-1] + 1 :] if graded else []
     return any(m.has("pause") or m.text == "and" for m in between)
 
