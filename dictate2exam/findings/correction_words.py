@@ -27,6 +27,9 @@ def read(line: Line, at: int) -> bool:
         return True
     if mark.has("correction.withdraw_named") and _names_a_grade(line, at):
         return True
+    if mark.has("correction.told") and line.group and not state.open:
+        _put_right(line)
+        return True
     if mark.has("correction.again"):
         state.correcting, state.correcting_since = "again", state.sentence
         return not (mark.valued or mark.terms)
@@ -75,6 +78,15 @@ def _names_a_term(line: Line, at: int) -> bool:
     )
 
 
+def _put_right(line: Line) -> None:
+    """ "Right five, okay, corrected": what was just found stands for what was said before it."""
+    for draft in [d for d in line.group if not d.gone and d.corrects is None]:
+        known = line.state.of_item(draft.item)
+        old = [d for d in known if d.side == draft.side and d is not draft and not d.gone]
+        if old and old[-1].value != draft.value:
+            draft.corrects = old[-1]
+
+
 def _names_a_grade(line: Line, at: int) -> bool:
     """ "Triceps is three plus, scrub the four": the grade taken back is one that was given to what
     is named here, before or after it."""
@@ -87,6 +99,9 @@ def _names_a_grade(line: Line, at: int) -> bool:
     alone = not any(m.terms for m in line.marks)
     here = line.group or [d for d in state.last if alone and state.sentence - d.sentence <= 1]
     for draft in [d for d in here if not d.gone]:
+        if alone and draft.value == said:
+            draft.withdrawn = True
+            continue
         old = [
             d
             for d in state.of_item(draft.item)

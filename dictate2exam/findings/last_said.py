@@ -121,7 +121,10 @@ def _agrees(line: Line, claim: Claim) -> bool:
 
 def _of_side_alone(line: Line) -> bool:
     """Whether only a side and its value are said: "the left is five" goes over some talk."""
-    said = (m.valued or m.light or m.has("side") or m.has("pause") for m in line.marks)
+    said = (
+        m.valued or m.light or m.has("side") or m.has("pause") or m.has("correction.told")
+        for m in line.marks
+    )
     return bool(line.value_side) and all(said)
 
 

@@ -24,6 +24,10 @@ MOTOR = frozenset({"muscle", "movement", "level"})
 SENSORY = frozenset({"place", "area", "level"})
 
 
+# "Zero, in the sternal head", "blunted, over the posterior arm".
+ONWARD = frozenset({"in", "over"})
+
+
 TURNS = frozenset({"but", "with", "whereas", "while", "although", "though", "however"})
 
 
@@ -168,7 +172,7 @@ def following_terms(line: Line, at: int) -> int:
 def _goes_on(line: Line, place: int) -> bool:
     """Whether a preposition after a pause carries on to the term: "zero, in the sternal head"."""
     after = line.marks[place + 1 : place + 2]
-    return bool(after) and after[0].has("list.prepose") and after[0].text.split()[0] == "in"
+    return bool(after) and after[0].has("list.prepose") and after[0].text.split()[0] in ONWARD
 
 
 def list_end(line: Line, place: int, own_values: bool = False) -> int:
@@ -290,10 +294,13 @@ def name_pulses(line: Line) -> None:
     for mark in line.marks:
         if mark.terms:
             heading = mark.terms[0] if mark.terms[0].category == "pulse" else None
-        elif heading is not None and mark.has("bare"):
-            if any(spoken.split()[0] == mark.text for spoken in heading.spoken):
-                mark.terms, mark.roles = (heading,), frozenset()
-                state.context.topic = state.context.heading = ""
+        elif heading is not None and mark.has("bare") and _first_word(mark, heading):
+            mark.terms, mark.roles = (heading,), frozenset()
+            state.context.topic = state.context.heading = ""
+
+
+def _first_word(mark: Mark, term: Term) -> bool:
+    return any(spoken.split()[0] == mark.text for spoken in term.spoken)
 
 
 def reflexes_in_plus(line: Line) -> None:

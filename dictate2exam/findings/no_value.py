@@ -151,6 +151,17 @@ def is_pronoun(line: Line, at: int) -> bool:
     return before in {"little", "middle", "small", "big"}
 
 
+def counts_things(line: Line, at: int) -> bool:
+    """Whether a number counts things that a place only describes: "the three thumb tendons"."""
+    number, marks = line.marks[at].number, line.marks
+    if number is None or number.sign or number.scale or not 0 < at < len(marks) - 2:
+        return False
+    place, thing = marks[at + 1 : at + 3]
+    told = marks[at - 1].text.split()[-1] in {"the", "these", "those", "all"}
+    plain = not (thing.roles or thing.terms or thing.valued) and thing.text.endswith("s")
+    return told and plain and bool(place.terms) and place.terms[0].category in SENSORY
+
+
 def sided_limb(line: Line, at: int) -> bool:
     """ "Bend your elbow, left one": which arm is to move, and no grade of it."""
     number, before = line.marks[at].number, line.marks[:at]

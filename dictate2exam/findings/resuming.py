@@ -6,7 +6,19 @@ from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.vocabulary import Vocabulary
 
 TODAY = frozenset({"today", "currently", "at present", "this time"})
+# With these nothing was done: "if I could get it full".
+UNREAL = frozenset({"would", "could", "might", "should", "id", "were", "ever"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
+
+
+def moves_it(marks: list[Mark], start: int) -> bool:
+    """Whether the examiner tells how passive movement was tried: "if I push the fingers myself,
+    passive flexion is full"."""
+    at = next((n for n, m in enumerate(marks) if m.start == start), -1)
+    if at < 0 or marks[at].text != "if" or at + 1 == len(marks) or marks[at + 1].text != "i":
+        return False
+    said = {word for m in marks for word in m.text.split()}
+    return any(m.has("kind.range") for m in marks) and not said & UNREAL
 
 
 def says_it_again(marks: list[Mark], start: int) -> bool:

@@ -80,6 +80,8 @@ def _sided_name(line: Line, at: int) -> bool:
 
 def _same_on_side(line: Line, at: int, side_at: int) -> bool:
     mark, state = line.marks[side_at], line.state
+    if any("your" in m.text.split() for m in line.marks[at : side_at + 1]):
+        return False  # "same again on your good arm" bids the patient do it
     side = next((n for n in ("left", "right") if mark.has(f"side.{n}")), "")
     if not side and (mark.has("side.other") or mark.has("side.good")):
         known = state.last[-1].side if state.last else ""

@@ -7,6 +7,7 @@ from dictate2exam.findings.mood import moods
 from dictate2exam.findings.resuming import (
     TODAY,
     TURNS,
+    moves_it,
     only_colours,
     says_it_again,
     supposed_on,
@@ -29,6 +30,9 @@ ORDER = (
 # A value at most this many marks before "last time" is what was so last time.
 NEAR = 4
 RANK = {name: rank for rank, name in enumerate(ORDER)}
+# Words that open a clause of their own.
+OPENING = frozenset({"which", "what", "that", "this", "so", "and", "but", "you", "we", "i"})
+BEING = frozenset({"is", "are", "was", "were"})
 # Talk that an asserted "term value" of its own cannot break out of.
 SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
@@ -93,7 +97,7 @@ def scope_tokens(
             continue  # "seven out of ten" is a score, and asks for none
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
             continue
-        if name == "teaching" and says_it_again(marks, start):
+        if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
         if reach == "unsure":
             doubted.append(start)
@@ -323,6 +327,9 @@ def _after_pairs(marks: list[Mark], start: int, name: str) -> int:
     """Where talk that reaches over its sentence begins: after a pause or a "which" that closes
     what was found before it."""
     before = [m for m in marks if m.end <= start]
+    verb = next(m for m in marks if m.end > start).text.split()[0]
+    if verb not in OPENING and _is_subject(before):
+        return marks[0].start
     for place in range(len(before) - 1, 0, -1):
         mark = before[place]
         if not (mark.has("pause") or mark.text in {"which", "which is", "as", "and", "so"}):
@@ -335,6 +342,19 @@ def _after_pairs(marks: list[Mark], start: int, name: str) -> int:
         if name == "talk" and mark.has("pause") and _only_headed(head):
             return mark.start
     return marks[0].start
+
+
+def _is_subject(before: list[Mark]) -> bool:
+    """Whether what stands before the cue is its subject and an aside between commas: "a positive
+    Froment, as you know, means"."""
+    pauses = [n for n, m in enumerate(before) if m.has("pause")]
+    if len(pauses) != 2 or pauses[1] != len(before) - 1:
+        return False
+    head, aside = before[: pauses[0]], before[pauses[0] + 1 : -1]
+    verb = any(m.has("list.copula") and m.text not in {"a", "an"} for m in head)
+    verb = verb or any(word in BEING for m in head for word in m.text.split())
+    named = any(m.terms for m in head) and not any(m.number or m.has("side") for m in head)
+    return named and not verb and not any(m.terms or m.valued for m in aside)
 
 
 def _only_headed(head: list[Mark]) -> bool:
@@ -382,6 +402,8 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         if before is not None and before.has("negation.before"):
             return before.start
         seen = before is not None and before.text in SEEN
+        # "I'm going to look at your pupils for a Horner's".
+        seen = seen and not (place > 1 and later[place - 2].text == "for")
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end

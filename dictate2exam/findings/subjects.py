@@ -20,6 +20,7 @@ from dictate2exam.findings.no_value import stands_in
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term
+from dictate2exam.units import Side
 
 PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
 
@@ -160,6 +161,8 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
         state.open = []
         line.all_said = False
     made: list[Subject] = []
+    words = mark.text.split() if mark.end - mark.start > 1 else []
+    in_words: Side | None = "left" if "left" in words else "right" if "right" in words else None
     for term in (*terms, *mark.shared):
         if term.is_group:
             members = [line.vocabulary.by_id[(term.category, name)] for name in term.members or ()]
@@ -170,7 +173,7 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
                 Subject(
                     member,
                     mark,
-                    side=sides.local(line, at),
+                    side=sides.local(line, at) or in_words,
                     asked=asked,
                     expanded=len(members) > 1 or bool(mark.shared),
                     sentence=state.sentence,

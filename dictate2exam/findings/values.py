@@ -20,6 +20,7 @@ from dictate2exam.findings.no_value import (
     adjective,
     bare_degrees,
     breaks_out,
+    counts_things,
     is_fine_there,
     is_pronoun,
     nothing_to_do,
@@ -125,7 +126,7 @@ def read_value(line: Line, at: int) -> int:
     claim = Claim(mark, mark.number, mark.values, mark.predicates)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
-    if mark.number and (is_pronoun(line, at) or bare_degrees(line, at)):
+    if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):
         return at + 1
     if is_fine_there(line, at):
         claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
@@ -157,6 +158,7 @@ def read_value(line: Line, at: int) -> int:
     if mark.has("list.same") and read_same(line, at, claim):
         return at + 1
     if claim.words and not claim.predicates and number_follows(line, at):
+        _felt_before_grade(line, claim)
         return at + 1
     if claim.number is None and corrections.word_after_no(line, at, claim):
         return at + 1
@@ -192,6 +194,17 @@ def read_value(line: Line, at: int) -> int:
     if end:
         return end
     return value_for_last(line, at, claim)
+
+
+def _felt_before_grade(line: Line, claim: Claim) -> None:
+    """ "Adductor pollicis, no contraction, so zero": what was felt is told beside the grade."""
+    felt = tuple(word for word in claim.words if word.name == "no_contraction")
+    subjects = [s for s in line.state.open if s.term.category == "muscle"]
+    if felt and subjects and line.denial is None:
+        context = line.state.context
+        kind, context.kind = context.kind, "contraction"
+        assign(line, Claim(claim.mark, words=felt), subjects, rule="felt before its grade")
+        context.kind = kind
 
 
 def _felt_beside_grade(line: Line, at: int, claim: Claim) -> None:

@@ -58,6 +58,9 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if mark.terms and _has_parts(mark.terms[0], vocabulary):
             _all_parts(marks, at, vocabulary)
     for at, mark in enumerate(marks):
+        if mark.terms and _has_parts(mark.terms[0], vocabulary):
+            _parts_behind(marks, at, vocabulary)
+    for at, mark in enumerate(marks):
         if mark.terms and _has_parts(mark.terms[0], vocabulary) and _heads(marks, at, vocabulary):
             mark.terms, mark.shared = (), []
             mark.roles = frozenset({"list.light"})
@@ -98,6 +101,32 @@ def _all_parts(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
             mark.number, mark.values, mark.terms = None, (), ()
             mark.roles = frozenset({"list.light"})
         return
+
+
+def _parts_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
+    """ "The deltoid was five, anterior, middle and posterior": the value is of each part."""
+    whole, listed = marks[at].terms[0], []
+    said = next((n for n in range(at + 1, len(marks)) if marks[n].valued), -1)
+    if said < 0 or any(m.terms for m in marks[at + 1 : said]):
+        return
+    rest = marks[said + 1 :]
+    first = next((n for n, m in enumerate(rest) if m.terms), 0)
+    if not any(m.has("pause") for m in rest[:first]):
+        return
+    for mark in rest:
+        if mark.terms and _within(mark.terms[0], whole, vocabulary):
+            listed.append(mark)
+            continue
+        linking = mark.light or mark.has("pause") or mark.has("list")
+        if mark.terms or mark.valued or mark.has("side") or not linking:
+            return
+    if len(listed) < 2:
+        return
+    parts = [term for mark in listed for term in mark.terms]
+    marks[at].terms, marks[at].shared = (parts[0],), [*parts[1:], *marks[at].shared]
+    marks[at].roles = frozenset({"part"})
+    for mark in listed:
+        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
 
 
 def _counted(said: list[Mark], count: int, behind: bool) -> list[Mark]:

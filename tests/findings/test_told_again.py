@@ -1,0 +1,77 @@
+"""Values told again, taken back by name, or told of parts and pairs; common practice, no source."""
+
+import pytest
+from builders import transcript
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+
+SAID = [
+    # A grade named to be taken back, before or behind the one that stands.
+    ("Right arm. Deltoid two. Supinator four. Deltoid is two plus, scratch the two.",
+     "power.deltoid right 2+; power.supinator right 4"),
+    ("Right arm. Deltoid two. Supinator four. Cross out that two, deltoid is three.",
+     "power.deltoid right 3; power.supinator right 4"),
+    ("Right arm. Supinator four, grip three. Ignore the three.",
+     "power.supinator right 4"),
+    ("Left arm. EPL one. EDC two. EPL is two minus, amended.",
+     "power.extensor_pollicis_longus left 2-; power.extensor_digitorum left 2"),
+    ("I have the left brachialis down as four here; it ought to read three.",
+     "power.brachialis left 3"),
+    # Two named last, for the other side.
+    ("Right arm. Supinator two. Pronator teres three. Over on the left both are four.",
+     "power.supinator right 2; power.supinator left 4; "
+     "power.pronator_teres right 3; power.pronator_teres left 4"),
+    # A value said before its parts.
+    ("Left pec major was three, clavicular and sternal.",
+     "power.pectoralis_major_clavicular left 3; power.pectoralis_major_sternocostal left 3"),
+    ("Left trapezius four all along, upper and lower.",
+     "power.trapezius_upper left 4; power.trapezius_middle_lower left 4"),
+    # Bulk in other words, and "too" behind it.
+    ("The left infraspinatus is normal in size.", "wasting.infraspinatus left absent"),
+    ("Left hand. The thenar eminence is wasted, hypothenar hasn't.",
+     "wasting.thenar left present; wasting.hypothenar left absent"),
+    ("Left triceps is wasted, anconeus too.",
+     "wasting.triceps_brachii left present; wasting.anconeus left present"),
+    ("Unsure whether the left trapezius is wasted.", "wasting.trapezius left uncertain"),
+    # Passive movement.
+    ("Left arm. Passive movements. Elbow flexion is free.", "range.elbow_flexion left full"),
+    ("Left arm. If I straighten it myself, passive elbow extension is full.",
+     "range.elbow_extension left full"),
+    # Pulses as a heading.
+    ("Left arm. Biceps jerk brisk, supinator jerk absent. Pulse. Radial good.",
+     "reflex.biceps left brisk; reflex.brachioradialis left absent; pulse.radial left present"),
+    # A value that only one sign can take does not reach over its pause.
+    ("Froment was present on the right and absent on the left, and she forms a perfect O with the "
+     "left hand.",
+     "sign.froment right present; sign.froment left absent; sign.ok_sign left absent"),
+    ("X-ray shows an elevated right hemidiaphragm.", "sign.hemidiaphragm right present"),
+    # Felt, and graded.
+    ("Right EPL, no contraction, so nought.",
+     "contraction.extensor_pollicis_longus right absent; power.extensor_pollicis_longus right 0"),
+    # No findings.
+    ("A positive Tinel, of course, means regeneration.", ""),
+    ("I'll look at the eyes for a Horner's.", ""),
+    ("Chart from the day of injury, the resident charted left triceps two.", ""),
+    ("Royal Free letter 2021, left APB two.", ""),
+    ("Over to the two index tendons.", ""),
+]  # fmt: skip
+
+
+def found(said: str) -> set[str]:
+    made = extract(transcript(said), LEXICON, Settings())
+    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
+    return {f"{f.item} {f.side} {f.value}" for f in made.findings if f.finding_id not in gone}
+
+
+@pytest.mark.parametrize(("said", "expected"), SAID)
+def test_told_again(said: str, expected: str) -> None:
+    assert found(said) == {one.strip() for one in expected.split(";") if one.strip()}
+
+
+def test_free_without_passive_movement_is_asked() -> None:
+    extraction = extract(transcript("Left elbow flexion is free."), LEXICON, Settings())
+    assert "doubtful_word" in {q.rule for q in extraction.questions}
