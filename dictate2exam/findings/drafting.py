@@ -234,6 +234,7 @@ def _drafts(
         )
         _ask_about_maybe_side(line, draft)
         if settle(line, draft, subject):
+            _said_again(line, draft)
             continue
         state.drafts.append(draft)
         state.sentence_drafts.append(draft)
@@ -254,6 +255,16 @@ def _drafts(
             )
         _ask_about_hearing(line, draft, subject, claim)
     return made
+
+
+def _said_again(line: Line, draft: Draft) -> None:
+    """A grade told once more, far from where it was found, is what a correction now is about:
+    "I had the deltoid at four, no, three"."""
+    state = line.state
+    known = [d for d in state.of_item(draft.item) if d.side == draft.side and not d.gone]
+    if known and state.sentence - known[-1].sentence > 1 and draft.item.startswith("power."):
+        state.last = line.group = known[-1:]
+        state.last_claim = None
 
 
 def _ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim) -> None:

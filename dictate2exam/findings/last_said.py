@@ -12,6 +12,7 @@ from dictate2exam.findings.state import Doubtful, Subject, heard_text
 
 # "Rhomboids on the right two. Other side? Easy. The left is five": so many sentences between.
 FAR = 4
+SIZES = frozenset({"size", "shape", "girth", "mass"})
 SAYING = frozenset({"says", "said", "reckons", "thinks", "makes", "gives"})
 
 
@@ -27,6 +28,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
     if claim.number and _refines(line, claim):
         return at + 1
     if claim.predicates and describes_a_thing(line.marks, at, line.vocabulary):
+        return at + 1
+    if claim.kind == "wasting" and _size_of_another(line, at):
         return at + 1
     if line.speaker == "patient":
         if line.group and any(
@@ -90,6 +93,12 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _size_of_another(line: Line, at: int) -> bool:
+    """Whether a size is of something that is no muscle: "pupils of normal size"."""
+    sized = bool(SIZES & set(line.marks[at].text.split()))
+    return sized and not line.group and _unknown(line, at)
 
 
 def _relayed(line: Line, at: int, claim: Claim) -> bool:

@@ -325,6 +325,20 @@ def _has_reflex(mark: Mark, bare: dict[tuple[str, ...], Term]) -> bool:
     return term.category == "reflex" or (term.category == "muscle" and by_name)
 
 
+def leave_reflex_names(line: Line) -> None:
+    """Makes reflexes that wait for a value the muscles they were named as, where a grade follows
+    that no reflex has: "the triceps. I said five minus"."""
+    waiting = [s for s in line.state.open if s.term.category == "reflex" and s.mark.terms]
+    muscles = [s for s in waiting if s.mark.terms[0].category == "muscle"]
+    graded = next((m.number for m in line.marks if m.number), None)
+    if not muscles or graded is None or any(m.terms or m.has("kind") for m in line.marks):
+        return
+    if graded.sign == "-" or (graded.value > HIGHEST_REFLEX and not graded.scale):
+        for subject in muscles:
+            subject.term = subject.mark.terms[0]
+        line.state.context.topic = line.state.context.heading = ""
+
+
 def leave_reflexes(line: Line) -> None:
     """Muscles and movements without a reflex end the talk of reflexes: "deltoid, triceps five"."""
     bare = line.vocabulary.bare["reflex"]

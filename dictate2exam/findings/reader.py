@@ -28,6 +28,7 @@ from dictate2exam.findings.joints import ask_movements, name_movements, note_deg
 from dictate2exam.findings.line import (
     Line,
     current_terms,
+    leave_reflex_names,
     leave_reflexes,
     name_bare,
     name_pulses,
@@ -81,6 +82,7 @@ def read_sentence(
     if state.context.topic == "percussion":
         line.percussion.active = True
     percussion.asks(line)
+    leave_reflex_names(line)
     leave_reflexes(line)
     name_pulses(line)
     reflexes_in_plus(line)

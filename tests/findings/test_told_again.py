@@ -21,6 +21,17 @@ SAID = [
      "power.extensor_pollicis_longus left 2-; power.extensor_digitorum left 2"),
     ("I have the left brachialis down as four here; it ought to read three.",
      "power.brachialis left 3"),
+    # Told once more far from where it was found, and put right there.
+    ("Right arm. Grip two. Supinator four. APL five. EPB five. I had the grip at two, no, I'd put "
+     "it at two plus.",
+     "power.grip right 2+; power.supinator right 4; power.abductor_pollicis_longus right 5; "
+     "power.extensor_pollicis_brevis right 5"),
+    ("Right arm. Deltoid four. Supinator four. APL five. The deltoid, that I gave four, "
+     "make it five.",
+     "power.deltoid right 5; power.supinator right 4; power.abductor_pollicis_longus right 5"),
+    ("Right arm. Biceps four minus. Grip five. Reflexes. Triceps brisk. Back to the biceps. It was "
+     "four minus.",
+     "power.biceps_brachii right 4-; power.grip right 5; reflex.triceps right brisk"),
     # Two named last, for the other side.
     ("Right arm. Supinator two. Pronator teres three. Over on the left both are four.",
      "power.supinator right 2; power.supinator left 4; "
@@ -58,6 +69,7 @@ SAID = [
     ("Chart from the day of injury, the resident charted left triceps two.", ""),
     ("Royal Free letter 2021, left APB two.", ""),
     ("Over to the two index tendons.", ""),
+    ("Left deltoid five. Both pupils are of normal size.", "power.deltoid left 5"),
 ]  # fmt: skip
 
 
