@@ -61,6 +61,8 @@ def denied_here(line: Line, at: int, term: Term) -> bool:
     if name == "uncertain" and term.category not in SIGN_KINDS:
         return False
     mark = line.marks[at]
+    if name == "absent" and _said_already(line, at, term):
+        return True
     words = line.vocabulary.words_named(name)
     subject = Subject(term, mark, side=local(line, at), sentence=state.sentence)
     claim = Claim(line.denial or mark, words=words)
@@ -88,6 +90,15 @@ def name_nothing(marks: list[Mark]) -> None:
             continue
         if not any(m.terms for m in marks[:at]):
             mark.values, mark.roles = (), frozenset({"negation", "negation.before"})
+
+
+def _said_already(line: Line, at: int, term: Term) -> bool:
+    """ "The clavicle is straight, no deformity": it is only said in other words."""
+    said = [d for d in line.state.sentence_drafts if not d.gone]
+    if not said or said[-1].term != term or said[-1].value != "absent":
+        return False
+    first = next((n for n, m in enumerate(line.marks) if m is said[-1].marks[-1]), 0)
+    return not any(m.has("side") for m in line.marks[first + 1 :])
 
 
 def all_but(line: Line, at: int) -> bool:

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 BOTH: tuple[Side, ...] = ("left", "right")
 # Words of feeling alone: of a level too they tell that sensation is spoken of.
 FELT = frozenset({"numb", "cannot_feel"})
+# Words that say of a name itself that it is there or not.
+NAMED_THERE = frozenset({"present", "absent", "nothing", "positive"})
 TOPICS = {
     "power": "power",
     "sensation": "sensation",
@@ -80,6 +82,8 @@ def assign(
         if reading is None:
             continue
         fitted = True
+        if subject.mark.text in line.vocabulary.phrases.cues["naming.good"] and claim.words:
+            reading.value = _of_health(reading.value, claim)
         kind = reading.item.partition(".")[0]
         if (kind in TOPICS and subject.term.category != "level") or (
             kind in TOPICS and not reading.ambiguous and (claim.strong or kind == "imaging")
@@ -123,6 +127,13 @@ def assign(
         mark_hedged(line, group, hedge)
     state.last_subjects = list(subjects)
     return group
+
+
+def _of_health(value: str, claim: Claim) -> str:
+    """What a word says of a sign that is named by what is there in health: "no round O"."""
+    if claim.words[0].name not in NAMED_THERE:
+        return value
+    return {"present": "absent", "absent": "present"}.get(value, value)
 
 
 def _ask_doubted(line: Line, mark: Mark, group: list[Draft]) -> None:

@@ -1,73 +1,191 @@
-"""Signs of the clavicle named by their head word, where the place was said before."""
+"""Signs that are said by a part of the body and what it looks like: "bruising above the clavicle,
+yes. Swelling, no", "the left lid is sitting lower", "pupils are equal"."""
 
+from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.state import State
+from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.sides import local
+from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.terms import Term
 
 # Sentences for which a place that was named stays the one looked at.
 STAYS = 1
-# So many words may stand between the sign and its place.
-REACH = 6
-JOINERS = frozenset({"and", "but", "or", "so", "below", "under"})
+# Words of a head at most, and marks between it and its place.
+LONGEST, NEAR = 4, 9
+# "Pupils equal, so no Horner's" only argues for what is said.
+HORNER, OF_HORNER = "horner", frozenset({"ptosis", "miosis"})
+SKIN = frozenset({"place", "area", "percussion"})
+BELOW = frozenset({"below", "under", "beneath"})
+ELSEWHERE = frozenset({"of", "in", "over", "at"})
+TURNS = frozenset({"but", "and", "whereas", "while"})
 
 
 def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
-    """ "Bruising above the clavicle, yes. Swelling, no.": the swelling is above it too."""
-    for at, mark in enumerate(marks):
-        if any(word in vocabulary.places for word in mark.text.split()):
-            state.place_since = state.sentence
+    """Gives the words for what a part of the body looks like the sign that they make of it."""
+    places = {at: signs for at, m in enumerate(marks) if (signs := _place(m, vocabulary))}
+    carried = state.place_signs if state.sentence - state.place_since <= STAYS else frozenset()
+    if not (places or carried):
+        return
+    at = 0
+    while at < len(marks):
+        size, signs = _head(marks, at, vocabulary)
+        if size and _said_again(marks, at + size, signs, vocabulary):
+            at += size  # "a purple bruise" is one
             continue
-        name = vocabulary.heads.get(mark.text)
-        place = _left_over(marks, at, name, vocabulary) if name and not mark.terms else 0
-        if name and place:
-            for said in (marks[at + 1], marks[place]):
-                said.roles, said.terms = frozenset({"list.light"}), ()
-            mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
+        found = _of_place(marks, at, size, places, signs, vocabulary) if size else ("", -1)
+        if size and not found[0] and signs & carried and _stays(marks, at, vocabulary):
+            found = (next(iter(sorted(signs & carried))), -1)
+        if found[0]:
+            _become(marks, at, size, vocabulary.by_id[("sign", found[0])], vocabulary)
+            _quiet_left(marks, at + size, vocabulary)
+            spot = marks[found[1]].terms if found[1] >= 0 else ()
+            if spot and spot[0].category in SKIN:
+                marks[found[1]].terms = ()
+                marks[found[1]].roles = frozenset({"list.light"})
+        at += size or 1
+    if places:
+        state.place_signs = frozenset().union(*places.values())
+        state.place_since = state.sentence
+
+
+def healthy(line: Line, at: int, term: Term) -> int:
+    """Reads words that say of a part of the body that a sign is not there: "pupils are equal"."""
+    mark, state = line.marks[at], line.state
+    flush_naming(line)
+    state.open = []
+    argues = term.term_id in OF_HORNER and any(t == HORNER for m in line.marks for t in _ids(m))
+    if argues or (mark.scope and mark.scope != "instruction"):
+        return at + 1
+    words = line.vocabulary.words_named("absent")
+    subject = Subject(term, mark, side=local(line, at), sentence=state.sentence)
+    assign(line, Claim(mark, words=words), [subject], rule="healthy")
+    return at + 1
+
+
+def _quiet_left(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
+    """ "No swelling left above the clavicle" is of what remains, and names no side."""
+    over = vocabulary.phrases.cues["not_side.left_over"]
+    if at + 1 < len(marks) and marks[at].text == "left" and marks[at + 1].text.split()[0] in over:
+        marks[at].roles = frozenset({"list.light"})
+
+
+def _ids(mark: Mark) -> list[str]:
+    return [term.term_id for term in mark.terms]
+
+
+def _place(mark: Mark, vocabulary: Vocabulary) -> frozenset[str]:
+    """The signs that a part of the body may show which the mark names, and no other thing."""
+    if mark.terms and mark.terms[0].category not in SKIN | {"sign"}:
+        return frozenset()
+    for word in mark.text.split():
+        if word in vocabulary.places:
+            return vocabulary.places[word]
+    return frozenset()
+
+
+def _head(marks: list[Mark], at: int, vocabulary: Vocabulary) -> tuple[int, frozenset[str]]:
+    """How many marks from here on say what something looks like, and of which signs."""
+    if marks[at].terms or marks[at].number:
+        return 0, frozenset()
+    text, found = "", (0, frozenset[str]())
+    for size, mark in enumerate(marks[at : at + LONGEST], 1):
+        text = f"{text} {mark.text}".strip()
+        if mark.terms or mark.number:
+            break
+        signs = vocabulary.heads.get(text)
+        if signs:
+            found = (size, signs)
+    return found
+
+
+def _said_again(marks: list[Mark], at: int, signs: frozenset[str], vocabulary: Vocabulary) -> bool:
+    """Whether the very next words say the same of it."""
+    if at >= len(marks):
+        return False
+    named = {term.term_id for term in marks[at].terms}
+    return bool(signs & (named or _head(marks, at, vocabulary)[1]))
+
+
+def _of_place(
+    marks: list[Mark],
+    at: int,
+    size: int,
+    places: dict[int, frozenset[str]],
+    signs: frozenset[str],
+    vocabulary: Vocabulary,
+) -> tuple[str, int]:
+    """The sign that the head makes with a place before or after it in its clause."""
+    following = marks[at + size] if at + size < len(marks) else None
+    if following is not None and (following.number or following.has("quantity")):
+        return "", -1
+    said = " ".join(m.text for m in marks[at : at + size])
+    plain = said in vocabulary.phrases.cues["head_place.stays"]
+    near = sorted(places, key=lambda place: (place < at, abs(place - at)))
+    ahead = following is not None and (following.text.split()[0] in ELSEWHERE)
+    for place in sorted(near, key=lambda place: place < at) if ahead else near[::-1]:
+        made = signs & places[place]
+        plain = (
+            " ".join(m.text for m in marks[at : at + size])
+            in vocabulary.phrases.cues["head_place.stays"]
+        )
+        if not made or (abs(place - at) > NEAR and not (plain and place < at)):
             continue
-        place = _place_ahead(marks, at, vocabulary) if name and not mark.terms else 0
-        if name and place and name.startswith("supra"):
-            state.place_since = state.sentence
-            mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
-            marks[place].terms, marks[place].roles = (), frozenset({"list.light"})
+        low, high = (place + 1, at) if place < at else (at + size, place)
+        between = marks[low:high]
+        if any(m.number or _names(m) for m in between):
             continue
-        if name is None or mark.terms or state.sentence - state.place_since > STAYS:
+        if place < at and ahead and not _turned(marks[at + size :]):
             continue
-        following = [m.text.split()[0] for m in marks[at + 1 : at + 3]]
-        elsewhere = following[:1] in (["of"], ["in"], ["over"], ["at"])
-        if not elsewhere and not _of_another(marks, at, vocabulary):
-            mark.terms, mark.values = (vocabulary.by_id[("sign", name)],), ()
+        if place > at and any(m.has("pause") or m.text in {"but"} for m in between):
+            continue
+        name = sorted(made)[0]
+        before = marks[place - 1].text.rpartition(" ")[2] if place else ""
+        words = {before, *marks[place].text.split(), *(m.text for m in between[-2:])}
+        if name.startswith("supraclavicular") and words & BELOW:
+            continue
+        return name, place
+    return "", -1
 
 
-def _of_another(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
-    """Whether the word is said of another part of the body: "the wrist is swollen"."""
-    for mark in reversed(marks[:at]):
-        words = mark.text.split()
-        if any(word in vocabulary.places for word in words):
-            return False
-        if words[-1] in vocabulary.phrases.cues["head_elsewhere.words"]:
-            return True
-    return False
+def _turned(after: list[Mark]) -> bool:
+    """Whether only a side follows a head: "lower on the left", not "lower in the biceps"."""
+    ahead = next((m for m in after if not (m.light and not m.has("side"))), None)
+    return ahead is None or ahead.has("side") or ahead.has("pause")
 
 
-def _place_ahead(marks: list[Mark], at: int, vocabulary: Vocabulary) -> int:
-    """Where the place stands that is said some words later: "swelling that still sits above the
-    clavicle"; 0 where none is."""
-    for place in range(at + 1, min(at + 1 + REACH, len(marks))):
-        mark = marks[place]
-        if any(word in vocabulary.places for word in mark.text.split()):
-            sited = {t.category for t in mark.terms} <= {"percussion"}
-            return place if sited and not mark.scope else 0
-        if mark.terms or mark.valued or mark.has("pause") or mark.text in JOINERS:
-            return 0
-    return 0
+def _names(mark: Mark) -> bool:
+    return bool(mark.terms) and mark.terms[0].category not in SKIN | {"sign"}
 
 
-def _left_over(marks: list[Mark], at: int, name: str, vocabulary: Vocabulary) -> int:
-    """Where the place stands of what remains there ("no swelling left above the clavicle"); 0 where
-    it is none."""
-    if at + 2 >= len(marks) or marks[at + 1].text != "left":
-        return 0
-    place = marks[at + 2]
-    led = place.text.split()[0] in vocabulary.phrases.cues["not_side.left_over"]
-    there = any(t.term_id.startswith(name.partition("_")[0]) for t in place.terms)
-    return at + 2 if led and there else 0
+def _stays(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a head goes on with the place of the sentence before."""
+    following = marks[at + 1].text.split()[:1] if at + 1 < len(marks) else []
+    said = marks[at].text in vocabulary.phrases.cues["head_place.stays"]
+    apart = vocabulary.phrases.cues["head_elsewhere.words"]
+    if any(m.text.split()[-1] in apart for m in marks[:at]):
+        return False  # "the wrist is swollen"
+    return said and not (following and following[0] in ELSEWHERE)
+
+
+def _become(marks: list[Mark], at: int, size: int, term: Term, vocabulary: Vocabulary) -> None:
+    """Makes the words of a head the name of the sign, or of its absence."""
+    mark = marks[at]
+    text = " ".join(m.text for m in marks[at : at + size])
+    for other in marks[at + 1 : at + size]:
+        other.values, other.predicates, other.roles = (), (), frozenset({"list.light"})
+    well = text in vocabulary.phrases.cues.get(f"head_well.{term.term_id}", ())
+    before = marks[at - 1] if at else None
+    if well and before is not None and _denies(before, vocabulary):
+        before.roles, before.values, well = frozenset({"list.light"}), (), False
+    mark.terms, mark.values, mark.predicates = (term,), (), ()
+    mark.roles = frozenset({"healthy"}) if well else frozenset()
+    if mark.scope in FIRM:
+        mark.roles = frozenset()
+
+
+def _denies(mark: Mark, vocabulary: Vocabulary) -> bool:
+    return mark.text.split()[-1] in vocabulary.denials

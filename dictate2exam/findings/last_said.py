@@ -27,6 +27,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         return at + 1
     if claim.number and _refines(line, claim):
         return at + 1
+    if claim.words and _leaves_open(line, claim):
+        return at + 1
     if claim.predicates and describes_a_thing(line.marks, at, line.vocabulary):
         return at + 1
     if claim.kind == "wasting" and _size_of_another(line, at):
@@ -116,6 +118,17 @@ def _relayed(line: Line, at: int, claim: Claim) -> bool:
         known = [d for d in old if d.item == draft.item and d.side == draft.side]
         draft.corrects = known[0] if known else None
     return bool(made)
+
+
+def _leaves_open(line: Line, claim: Claim) -> bool:
+    """ "Wasting of the thenar eminence, hard to judge": what was just said to be there may be."""
+    group = [d for d in line.group if not d.gone]
+    bulk = all(d.item.startswith("wasting.") and d.value == "present" for d in group)
+    if not (group and bulk and any(w.name == "uncertain" for w in claim.words)):
+        return False
+    for draft in group:
+        draft.value, draft.marks = "uncertain", [*draft.marks, claim.mark]
+    return True
 
 
 def _agrees(line: Line, claim: Claim) -> bool:

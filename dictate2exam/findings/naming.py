@@ -8,7 +8,10 @@ from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.lexicon.terms import Term
 
 # "He has got a flagrant Froment's" says that it is there.
-HAS = frozenset({"has", "got", "shows", "had", "theres", "there", "hes", "shes", "showed"})
+HAS = frozenset(
+    {"has", "got", "shows", "had", "theres", "there", "hes", "shes", "showed", "get", "gets"}
+    | {"elicit", "elicited", "see", "saw", "find", "found", "ive", "have", "produces", "gives"}
+)
 REACH = 5
 
 
@@ -17,6 +20,8 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
     if term.category not in SIGN_KINDS or _is_cause(line, mark):
         return False
     cues = line.vocabulary.phrases.cues
+    if mark.text in cues["naming.good"]:
+        return False
     if term.term_id not in cues["naming.not"] or mark.text in cues["naming.but"]:
         return True
     if any(word in cues["naming.words"] for word in mark.text.split()):

@@ -22,7 +22,7 @@ from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
-from dictate2exam.findings.heads import name_signs
+from dictate2exam.findings.heads import healthy, name_signs
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
 from dictate2exam.findings.line import (
@@ -123,6 +123,8 @@ def _read_mark(line: Line, at: int) -> int:
         return radiation(line, at)
     if mark.terms or mark.has("bare"):
         terms = current_terms(line, mark)
+        if terms and mark.has("healthy"):
+            return healthy(line, at, terms[0])
         if terms:
             return read_term(line, at, terms)
     if mark.has("side"):

@@ -37,6 +37,8 @@ BEING = frozenset({"is", "are", "was", "were"})
 SEEN = frozenset(
     ["a", "of", "some", "is", "theres", "slight", "mild", "obvious", "definite", "marked", "there"]
 )
+# "I am going to listen for a bruit", "look at your pupils for a Horner's" find none.
+SOUGHT = frozenset({"for", "listen", "look", "search", "check"})
 PRESENT = frozenset({"is", "are", "its", "has", "have", "theyre", "shows", "gives", "i"})
 FIRM = frozenset({"history", "teaching", "other_person", "talk"})
 
@@ -196,7 +198,10 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
     first = next(m for m in marks if m.end > start)
     if first.text.startswith("any") and before:
         last = before[-1]
-        return not (last.has("negation") or last.text in {"or", "nor", "see", "find", "have"})
+        denied = any(m.text == "nor" for m in before[-4:])
+        return not (
+            denied or last.has("negation") or last.text in {"or", "nor", "see", "find", "have"}
+        )
     for mark in reversed(before):
         if mark.has("pause"):
             return True
@@ -401,9 +406,9 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         before = later[place - 1] if place else None
         if before is not None and before.has("negation.before"):
             return before.start
-        seen = before is not None and before.text in SEEN
-        # "I'm going to look at your pupils for a Horner's".
-        seen = seen and not (place > 1 and later[place - 2].text == "for")
+        sought = place > 1 and later[place - 2].text.split()[-1] in SOUGHT
+        seen = before is not None and before.text in SEEN and not (sought or place == 1)
+        seen = seen or (before is not None and before.text == ":")
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end

@@ -127,6 +127,7 @@ class State:
     whole_since: int = -9
     millimetres: tuple[int, Mark, Doubtful] | None = None
     place_since: int = -9
+    place_signs: frozenset[str] = frozenset()
     bulk_since: int = -1
     bulk_asked: list[Mark] = field(default_factory=list)
     hand_asked: bool = False

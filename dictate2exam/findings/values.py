@@ -266,6 +266,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         return at + 1
     if made or claim.number:
         state.open = []
+    for subject in subjects:
+        subject.naming = subject.naming and not claim.words
     state.chain = []
     line.excluded = []
     line.group_since = at

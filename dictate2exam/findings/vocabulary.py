@@ -82,8 +82,8 @@ class Vocabulary:
     by_id: dict[tuple[str, str], Term] = field(default_factory=dict)
     items: frozenset[str] = frozenset()
     joints: dict[str, str] = field(default_factory=dict)
-    heads: dict[str, str] = field(default_factory=dict)
-    places: frozenset[str] = frozenset()
+    heads: dict[str, frozenset[str]] = field(default_factory=dict)
+    places: dict[str, frozenset[str]] = field(default_factory=dict)
     groups_of: dict[str, tuple[Term, ...]] = field(default_factory=dict)
 
     @cached_property
@@ -237,6 +237,11 @@ def _add_bare(vocabulary: Vocabulary, terms: Iterable[Term], phrases: Phrases) -
                 vocabulary.terms.setdefault((*form, *tail), (term,))
 
 
+def _note_signs(table: dict[str, frozenset[str]], texts: Iterable[str], sign: str) -> None:
+    for text in texts:
+        table[text] = table.get(text, frozenset()) | {sign}
+
+
 def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     """The vocabulary of a lexicon."""
     phrases = read_phrases(lexicon.folder)
@@ -266,9 +271,18 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
         head, _, rest = name.partition(".")
         if head == "joint":
             vocabulary.joints.update(dict.fromkeys(texts, rest))
-        if head == "head":
-            vocabulary.heads.update(dict.fromkeys(texts, rest))
-        if head in {"joint", "head", "head_place", "synonyms", "tail"} or name.startswith(READ):
+        if head in {"head", "head_well"}:
+            _note_signs(vocabulary.heads, texts, rest)
+        if head == "head_place" and rest != "stays":
+            _note_signs(vocabulary.places, texts, rest)
+        if head in {
+            "joint",
+            "head",
+            "head_well",
+            "head_place",
+            "synonyms",
+            "tail",
+        } or name.startswith(READ):
             continue
         for text in texts:
             cues.setdefault(words(text), set()).add(name)
@@ -290,7 +304,6 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
                     owner = (*form[:-1], f"{form[-1]}s")
                     scopes.setdefault(owner, set()).add((scope.name, reach))
     vocabulary.scopes = {form: tuple(sorted(where)) for form, where in scopes.items() if form}
-    vocabulary.places = frozenset(phrases.cues["head_place.words"])
     vocabulary.resume = frozenset(words(text) for text in phrases.resume)
     vocabulary.examining = frozenset(phrases.examining)
     vocabulary.known_words = frozenset(
