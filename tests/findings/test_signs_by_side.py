@@ -41,7 +41,7 @@ def test_each_side_gets_its_own(said: str, expected: set[tuple[str, str, str]]) 
         ("There is some swelling that you can see above the clavicle.", {(SWELLING, "present")}),
         ("Above the collarbone he is puffy and bruised.",
          {(SWELLING, "present"), (BRUISING, "present")}),
-        ("Collarbone straight. The wrist is swollen.", set()),
+        ("Collarbone straight. The wrist is swollen.", {("sign.clavicle_deformity", "absent")}),
         ("The scar in the neck has healed well.", {("sign.scar", "present")}),
         ("The wound has healed.", {("sign.open_wound", "absent")}),
         ("The cheek on this side does not sweat.", {("sign.anhidrosis", "present")}),
