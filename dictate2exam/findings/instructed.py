@@ -32,14 +32,14 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     """Whether a grade follows the words that asked; what asks is then no instruction."""
     at = line.marks.index(mark)
     place = line.next_solid(at)
-    while place < len(line.marks) and line.marks[place].has("side"):
+    while place < len(line.marks) and _passed_over(line.marks[place]):
         place = line.next_solid(place)
     if place >= len(line.marks) or line.marks[place].terms or not line.marks[place].number:
         return False
     between = line.marks[at + 1 : place]
     if sided_limb(line, place):
         return False
-    if not all(m.light or m.has("pause") or m.has("side") for m in between):
+    if not all(m.light or m.has("pause") or _passed_over(m) for m in between):
         return False
     named = following_terms(line, place)
     if named >= 0 and any(m.has("list.prepose") for m in line.marks[place + 1 : named]):
@@ -47,6 +47,15 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     for other in line.marks[at : place + 1]:
         other.scope = ""
     return True
+
+
+def _passed_over(mark: Mark) -> bool:
+    """Whether a side, an attempt or a hedge may stand before the grade: "… is perhaps one"."""
+    return (
+        mark.has("side")
+        or mark.has("attempt")
+        or (mark.has("hedge") and not mark.terms and mark.number is None)
+    )
 
 
 def _wait_for_grade(line: Line) -> None:

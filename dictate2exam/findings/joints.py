@@ -16,7 +16,7 @@ AT = frozenset({"at", "in", "of"})
 STAYS = 3
 HIGHEST_GRADE = 5
 # How a verb ends that tells of a movement, and bids nobody do it.
-TOLD = ("s", "ing")
+TOLD = ("s", "ing", "ed")
 # "One ten" is a hundred and ten.
 TENS, HUNDRED = 10, 100
 
@@ -52,19 +52,24 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         named = _joint_of(mark, vocabulary)
         if named:
             state.joint, state.joint_since = named, state.sentence
-        moved = mark.has("ability") or mark.has("direction")
+        moved = _told(mark) or mark.has("direction")
         if named and range_now and not moved and _joint_too(marks, at, named, vocabulary):
             continue
         if mark.terms or not moved:
             continue
         if range_now and any("i" in m.text.split() for m in marks[max(0, at - 4) : at]):
             _examiner_moves(marks, at)
-        if mark.scope or (mark.has("ability") and not range_now):
+        if mark.scope or (_told(mark) and not range_now):
             continue
         found = _movement(marks, at, state, vocabulary, range_now)
         if found is not None:
             mark.terms, mark.values, mark.roles = (found,), (), frozenset({"direction"})
             state.joint, state.joint_since = found.term_id.partition("_")[0], state.sentence
+
+
+def _told(mark: Mark) -> bool:
+    """Whether plain words tell the whole movement: "bending the elbow"."""
+    return mark.has("ability") or mark.has("instructed")
 
 
 def _count_degrees(marks: list[Mark]) -> None:
@@ -150,8 +155,8 @@ def _movement(
 ) -> Term | None:
     mark = marks[at]
     for role in mark.roles:
-        if role.startswith("ability."):
-            return vocabulary.by_id.get(("movement", role.removeprefix("ability.")))
+        if role.startswith(("ability.", "instructed.")):
+            return vocabulary.by_id.get(("movement", role.partition(".")[2]))
     if any(role.startswith("direction.verb.") for role in mark.roles):
         told = mark.text.split()[-1].endswith(TOLD)
         if not (_graded(marks, at) if told else range_now):
