@@ -1,6 +1,7 @@
 """Reads sentences one after another: which value belongs to which term, and what is only talk."""
 
 from dictate2exam.findings import (
+    columns,
     contrasts,
     correction_words,
     corrections,
@@ -87,6 +88,7 @@ def read_sentence(
     name_pulses(line)
     reflexes_in_plus(line)
     name_bare(line, 0, state.context.topic)
+    columns.watch(line)
     references.set_aside(line)
     contrasts.note(line)
     side_words.name_both(line)

@@ -88,6 +88,15 @@ class Excursion:
     count: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """The first value of a row of a table, whose second is still to come."""
+
+    subjects: tuple[Subject, ...]
+    drafts: tuple[Draft, ...]
+    sentence: int
+
+
 @dataclass
 class State:
     """Everything carried from sentence to sentence."""
@@ -121,6 +130,8 @@ class State:
     pair_side: str = ""
     turned: Doubtful | None = None
     excursion: Excursion | None = None
+    columns: tuple[Side, Side] | None = None
+    cell: Cell | None = None
     instructed: Subject | None = None
     everything: Claim | None = None
     whole: Term | None = None
@@ -159,7 +170,7 @@ class State:
         """
         twin = copy(self)
         twin.context = copy(self.context)
-        twin.turned = None
+        twin.turned = twin.cell = None
         copied = _Copies()
         for name in ("last", "sentence_drafts", "withdrawing"):
             setattr(twin, name, [copied.draft(draft) for draft in getattr(self, name)])

@@ -1,6 +1,6 @@
 """Values: before or after their terms, in answers, in instructions, or of what was last said."""
 
-from dictate2exam.findings import corrections, leading, percussion, tables
+from dictate2exam.findings import columns, corrections, leading, percussion, tables
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_after, directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
@@ -190,6 +190,8 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if state.open:
         return _value_for_open(line, at, claim)
+    if columns.second(line, claim):
+        return at + 1
     end = tables.give_out_again(line, at)
     if end:
         return end
@@ -257,6 +259,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         recent = [s for s in state.chain if state.sentence - s.sentence <= reach]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
+    if columns.first(line, claim, subjects):
+        return at + 1
     end = tables.give_out(line, at, subjects)
     if end:
         return end

@@ -24,6 +24,7 @@ READ = (
     "beside.",
     "breath.",
     "bulk.",
+    "columns.",
     "contrast.",
     "either_limb.",
     "head_elsewhere.",
