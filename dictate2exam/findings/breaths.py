@@ -7,12 +7,17 @@ ends are set where the words leave little doubt.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
+from itertools import pairwise
 
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
-LONGEST = 4  # words of an opening phrase
+LONGEST = 5  # words of an opening phrase
+LONG = 40  # marks from which on speech runs over more than one finding for sure
+LAPSE = 12  # marks over which a supposition reaches
+STRANGE = 3  # words of talk that end a finding before it
+FULL = 10
 
 
 def breaths(
@@ -24,37 +29,48 @@ def breaths(
     do not end.
     """
     found: set[int] = set()
+    long = len(marks) >= LONG
     start = 0
     for at in range(1, len(marks)):
         talk = any(mark.start <= place < mark.end for mark in marks[start:at] for place in held)
-        if _opens(marks, start, at, vocabulary) or (
-            not talk and _reports(marks, start, at, vocabulary)
+        if (
+            _opens(marks, start, at, talk, long, vocabulary)
+            or (not talk and _reports(marks, start, at, vocabulary))
+            or (long and _resumes(marks, start, at, talk, vocabulary))
         ):
             found.add(at)
             start = at
     return found
 
 
-def _opens(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bool:
+def _opens(
+    marks: list[Mark], start: int, at: int, talk: bool, long: bool, vocabulary: Vocabulary
+) -> bool:
     cues = vocabulary.phrases.cues
     before, here, said = marks[at - 1], marks[at], marks[start:at]
     ahead = list(_phrases(marks, at))
+    if long and _turns_to(before, ahead, cues):
+        return True
     if _binds(before, cues["breath.not_after"]):
         return False
     if any(phrase in cues["breath.not_before"] for phrase in ahead):
         return False
+    if long and _referred(said) and (here.has("kind") or here.has("side") or _names(here)):
+        return True
     named = any(_names(m) for m in said)
-    valued = any(_value(m) for m in said)
+    valued = any(_value(m) for m in said) or (long and _denied(said))
     complete = named and valued
     closed = _value(before) or before.has("side") or before.has("scale") or before.has("detail")
     if not closed and before.terms:
         first = next((m for m in said if m.terms or _value(m) or m.has("negation")), before)
-        closed = not first.terms
+        closed = not first.terms or _value_first(said)
     if any(phrase in cues["breath.opens"] for phrase in ahead):
         # "In March there was a swelling": what stands in front dates what follows.
         fronted = said[0].text.split()[0] in cues["breath.fronted"]
         return complete or not (named or valued or fronted)
-    if not (complete and closed) or _binds_on(said, cues["breath.holds"]):
+    if not (complete and closed) or _binds_on(
+        said[-LAPSE:] if long and not talk else said, cues["breath.holds"]
+    ):
         return False
     if _turns(marks, at, cues["breath.after_side"]):
         return True
@@ -66,6 +82,66 @@ def _opens(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bo
     if _names_first(said):
         return _next_pair(marks, at)
     return before.terms != () and _next_clause(marks, at)
+
+
+def _turns_to(before: Mark, ahead: list[str], cues: Mapping[str, Collection[str]]) -> bool:
+    """Whether the next thing is turned to, whatever was said before: "alright", "on inspection"."""
+    return any(phrase in cues["breath.turns_to"] for phrase in ahead) and not _binds(
+        before, cues["breath.turns_not_after"]
+    )
+
+
+def _referred(said: list[Mark]) -> bool:
+    """Whether the good side was just taken as the full score: "the left is ten"."""
+    last = said[-1].number
+    if last is None or last.value != FULL or last.sign:
+        return False
+    for mark in reversed(said[:-1]):
+        if mark.has("side"):
+            return True
+        if _names(mark) or mark.number:
+            return False
+    return False
+
+
+def _denied(said: list[Mark]) -> bool:
+    """Whether a name stands behind a word of denial: "no ptosis"."""
+    return any(one.has("negation.before") and bool(other.terms) for one, other in pairwise(said))
+
+
+def _resumes(marks: list[Mark], start: int, at: int, talk: bool, vocabulary: Vocabulary) -> bool:
+    """Whether a name with its value follows other words, which have ended what was said before:
+    "five elbow in and turn it out infraspinatus two"."""
+    cues = vocabulary.phrases.cues
+    said = marks[start:at]
+    strange = 0
+    for mark in reversed(said):
+        if mark.terms or _value(mark) or mark.has("side"):
+            break
+        strange += not mark.light
+    if strange < STRANGE or len(said) < LAPSE or not marks[at].terms:
+        return False
+    before = marks[at - 1]
+    if _binds(before, cues["breath.not_after"]) or before.light or before.has("hedge"):
+        return False
+    if _binds_on(said[-LAPSE:], cues["breath.holds"]) or _binds_on(
+        said[-LAPSE:], cues["breath.supposed"]
+    ):
+        return False
+    first = _finding_end(marks, at)
+    return first > at and (not talk or _finding_end(marks, first) > first)
+
+
+def _finding_end(marks: list[Mark], at: int) -> int:
+    """The place after a name with its value, a side or a verb of today between them or not."""
+    if at >= len(marks) or not marks[at].terms or marks[at].terms[0].category == "context":
+        return at
+    place = at + 1
+    while place < len(marks) and (marks[place].has("side.left") or marks[place].has("side.right")):
+        place += 1
+    if place < len(marks) and marks[place].text in {"is", "are"}:
+        place += 1
+    return place + 1 if place < len(marks) and _value(marks[place]) else at
 
 
 def _reports(marks: list[Mark], start: int, at: int, vocabulary: Vocabulary) -> bool:
@@ -150,7 +226,20 @@ def _next_clause(marks: list[Mark], at: int) -> bool:
     jerk triceps jerk is normal"."""
     if not _names(marks[at]) or at + 2 >= len(marks) or not marks[at + 1].has("list.copula"):
         return False
-    return marks[at + 1].text in {"is", "are", "was", "were"} and _value(marks[at + 2])
+    if marks[at + 1].text not in {"is", "are", "was", "were"}:
+        return False
+    beyond = marks[at + 2 : at + 2 + STRANGE]
+    nearest = next((m for m in beyond if _value(m) or _names(m) or m.has("side")), None)
+    return nearest is not None and _value(nearest)
+
+
+def _value_first(said: list[Mark]) -> bool:
+    """Whether the last names were given the value before them: "a pouch at C6"."""
+    place = len(said) - 1
+    while place >= 0 and _names(said[place]):
+        place -= 1
+    led = place > 0 and said[place].has("list.prepose")
+    return led and _value(said[place - 1])
 
 
 def _names(mark: Mark) -> bool:

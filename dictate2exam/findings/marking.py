@@ -17,6 +17,9 @@ PAUSES = frozenset(",:()")
 ALL_GRADED = ("all", "threes")
 # "The left one's five": one arm is.
 ONE_IS = frozenset({"one's", "one’s"})
+# Marks without a stop, and marks to a pause, from which on the transcript has left out stops.
+RUN_ON = 50
+BETWEEN_PAUSES = 5
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 ARTICLES = frozenset({"the", "your", "his", "her"})
 
@@ -24,9 +27,7 @@ ARTICLES = frozenset({"the", "your", "his", "her"})
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
     """The sentences of one utterance, each mark knowing its roles and its scope."""
     marks = _marks(doc, written, vocabulary)
-    opened: set[int] = set()
-    if not any(mark.has("pause") or mark.text in STOPS for mark in marks):
-        opened = breaths(marks, vocabulary, _held(doc, written, vocabulary))
+    opened = _opened(marks, doc, written, vocabulary)
     groups: list[Sentence] = []
     current: list[Mark] = []
     for at, mark in enumerate(marks):
@@ -50,6 +51,41 @@ def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Senten
     for group in groups:
         scope_tokens(group, found, vocabulary, written)
     return groups
+
+
+def _opened(marks: list[Mark], doc: Doc, written: Written, vocabulary: Vocabulary) -> set[int]:
+    """Places of the marks that open a sentence where the speech or its transcript has no stops."""
+    places = _runs_on(marks)
+    if not places:
+        return set()
+    held = _held(doc, written, vocabulary)
+    opened: set[int] = set()
+    for run in places:
+        found = breaths([marks[place] for place in run], vocabulary, held)
+        opened.update(run[at] for at in found)
+    return opened
+
+
+def _runs_on(marks: list[Mark]) -> list[list[int]]:
+    """The places of each stretch that lacks its stops, its few pauses left out: all that is
+    said without any pause, and what is longer than a sentence."""
+    stretches: list[list[int]] = [[]]
+    pauses = [0]
+    for at, mark in enumerate(marks):
+        if mark.text in STOPS:
+            stretches.append([])
+            pauses.append(0)
+        elif mark.has("pause"):
+            pauses[-1] += 1
+        else:
+            stretches[-1].append(at)
+    if len(stretches) == 1 and not pauses[0]:
+        return stretches
+    return [
+        run
+        for run, count in zip(stretches, pauses, strict=True)
+        if len(run) >= RUN_ON and count * BETWEEN_PAUSES <= len(run)
+    ]
 
 
 def _held(doc: Doc, written: Written, vocabulary: Vocabulary) -> set[int]:

@@ -169,6 +169,9 @@ def _next_level(
     return (joined or size > 1) and (after or (first and number == min(numbers.levels[following])))
 
 
+MRC = 5  # the highest grade of power
+
+
 def read_grades(tokens: list[Token], numbers: Numbers) -> list[Token]:
     """Number and plus or minus as one grade (4+); "out of five" as /5."""
     plus, minus = numbers.marks["plus"], numbers.marks["minus"]
@@ -218,6 +221,9 @@ def _scale(tokens: list[Token], at: int, numbers: Numbers, after_number: bool) -
         end = tokens[at + used].text
         if not is_number(end) or int(end) not in numbers.scales:
             continue
+        beyond = tokens[at + used + 1].text if at + used + 1 < len(tokens) else ""
+        if words == "by" and (int(end) != MRC or beyond in numbers.units["after"]):
+            continue  # "two by four", "three by five millimetres"
         if words == "out of" or after_number:
             return int(end), used + 1
     return 0, 0

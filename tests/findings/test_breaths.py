@@ -68,3 +68,44 @@ def test_typed_stops_are_left_alone() -> None:
 
 def test_nothing_begins_in_nothing() -> None:
     assert breaths([], pipeline_for(load_lexicon()).vocabulary) == set()
+
+
+CHAT = "so then you just sit back there while my student goes off and finds us a chair and a towel "
+LIST = " ".join(f"{name} five" for name in ("deltoid", "biceps", "triceps", "ecrl", "fcr") * 6)
+MORE = (
+    "and the rest of the morning we have the whole list to get through before our lunch so hurry "
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "opening"),
+    [
+        (
+            "teres major four bring it forward and twist it to the window triceps two fcr four",
+            "triceps 2",
+        ),
+        (
+            "with the healthy left arm taken as ten light touch at the thumb is six",
+            "light touch at the thumb is 6",
+        ),
+        ("the lad lost his grip last week on inspection the deltoid is flat", "on inspection the"),
+        ("wrist extension five on that one back to the left biceps two", "back to the left"),
+        ("no ptosis there is some miosis", "there is some miosis"),
+        (
+            "there is a pouch at c six t one is quite clearly avulsed",
+            "t1 is quite clearly avulsed",
+        ),
+    ],
+)
+def test_long_speech_without_stops_turns_to_the_next_thing(text: str, opening: str) -> None:
+    found = parts(CHAT + MORE + text)
+    assert any(part.startswith(opening) for part in found), found
+
+
+def test_long_lines_with_few_commas_are_split() -> None:
+    found = parts(CHAT + CHAT + "mind the step. and up you go right arm now, " + LIST)
+    assert any(part == "biceps 5" for part in found), found
+
+
+def test_a_grade_by_five_is_one_grade() -> None:
+    assert parts("deltoid three by five triceps two by five") == ["deltoid 3", "triceps 2"]
