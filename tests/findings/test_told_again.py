@@ -69,7 +69,7 @@ SAID = [
     ("Chart from the day of injury, the resident charted left triceps two.", ""),
     ("Royal Free letter 2021, left APB two.", ""),
     ("Over to the two index tendons.", ""),
-    ("Left deltoid five. Both pupils are of normal size.", "power.deltoid left 5"),
+    ("Left deltoid five. Her pupils are the same size.", "power.deltoid left 5"),
 ]  # fmt: skip
 
 
