@@ -101,7 +101,7 @@ def item_id(term: Term, kind: str, vocabulary: Vocabulary) -> str:
 
 def _bare_reflex(term: Term, vocabulary: Vocabulary) -> str:
     for spoken in term.spoken:
-        found = vocabulary.bare["reflex"].get(vocabulary.normaliser.words(spoken))
+        found = vocabulary.bare["reflex"].get(vocabulary.form_of(spoken))
         if found:
             return found.term_id
     return ""

@@ -55,7 +55,7 @@ def _with(
     """The term that the words make together with what was named before."""
     shorts = [form]
     for term in (*other.terms[:1], *vocabulary.groups_of.get(other.terms[0].term_id, ())):
-        shorts += [vocabulary.normaliser.words(said) for said in term.spoken[:4]]
+        shorts += [vocabulary.form_of(said) for said in term.spoken[:4]]
     for short in shorts:
         tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
         for candidate in tries:

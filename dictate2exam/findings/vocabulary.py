@@ -113,6 +113,17 @@ class Vocabulary:
         return found
 
     @cached_property
+    def _forms(self) -> dict[str, Form]:
+        return {}
+
+    def form_of(self, spoken: str) -> Form:
+        """The normal tokens of a way of saying a term."""
+        form = self._forms.get(spoken)
+        if form is None:
+            form = self._forms[spoken] = self.normaliser.words(spoken)
+        return form
+
+    @cached_property
     def twins(self) -> dict[str, list[str]]:
         """The sound-alikes of a word that mean another thing."""
         swaps: dict[str, list[str]] = {}

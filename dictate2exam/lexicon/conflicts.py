@@ -1,6 +1,7 @@
 """Rules for findings that are implausible together."""
 
 from collections import defaultdict
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -67,6 +68,7 @@ def read_comparisons(folder: Path) -> tuple[Comparison, ...]:
     )
 
 
+@lru_cache(maxsize=4)
 def movement_shares(folder: Path) -> dict[str, dict[str, float]]:
     """The muscles that make each movement and each myotome, with their shares, which sum to one."""
     made: dict[str, dict[str, float]] = defaultdict(dict)
