@@ -36,6 +36,9 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.again_after") and _names_again(line, at):
         state.correcting, state.correcting_since = "again", state.sentence
         return True
+    if mark.has("correction.settle") and line.group and _settles(line, at):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        return True
     if mark.has("correction.change") and line.group and _changes_it(line, at):
         state.correcting, state.correcting_since = "replace", state.sentence
         return True
@@ -124,6 +127,13 @@ def _names_again(line: Line, at: int) -> bool:
     while back > 0 and (line.marks[back].has("pause") or line.marks[back].has("side")):
         back -= 1
     return back >= 0 and bool(line.marks[back].terms) and bool(line.state.open)
+
+
+def _settles(line: Line, at: int) -> bool:
+    """ "I gave it two, call that two plus": the grade behind is the one that stands."""
+    after = line.marks[at + 1 : at + 3]
+    graded = next((m for m in after if not m.light or m.number), None)
+    return graded is not None and graded.number is not None and not line.state.open
 
 
 def _changes_it(line: Line, at: int) -> bool:

@@ -1,5 +1,7 @@
 """Movements named by their direction alone ("Elbow: flexion full"), and passive range."""
 
+from dataclasses import replace
+
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Doubtful, State, heard_text
@@ -28,8 +30,10 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     ranged = ranged or _in_degrees(marks)
     if any(m.has("active") for m in marks) and not any("passive" in m.text for m in marks):
         ranged = False
+    if state.counted:
+        _take_up(marks, state)
     bare = any(m.has("direction") and not m.terms for m in marks)
-    moves = any(_joint_of(m, vocabulary) for m in marks) or bare
+    moves = bare or any(_joint_of(m, vocabulary) or _asked_for(m) for m in marks)
     if ranged and not any(m.has("kind.power") for m in marks):
         context.kind = "range"
         context.topic = context.heading = "range"
@@ -50,6 +54,7 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
             for counted in marks[at : at + 2]:
                 counted.roles = counted.roles | {"list.light"}
         named = _joint_of(mark, vocabulary)
+        named = named or _asked_for(mark)
         if named:
             state.joint, state.joint_since = named, state.sentence
         moved = _told(mark) or mark.has("direction")
@@ -126,6 +131,12 @@ def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None
             mark.roles = frozenset({"direction", f"direction.{direction}"})
 
 
+def _asked_for(mark: Mark) -> str:
+    """The joint of words that ask for a movement: "wrist up, extension four"."""
+    asked = (role for role in mark.roles if role.startswith("instructed."))
+    return next(asked, "").partition(".")[2].partition("_")[0]
+
+
 def _joint_too(marks: list[Mark], at: int, joint: str, vocabulary: Vocabulary) -> bool:
     """ "Extension is full at the wrist, and at the fingers too": the same movement of a second
     joint, named by the joint alone."""
@@ -186,7 +197,15 @@ def _movement(
         found = vocabulary.by_id.get(("movement", f"{joint}_{direction}")) if joint else None
         if found is not None:
             return found
-    return None
+    return None if range_now or mark.scope else _told_again(direction, state, vocabulary)
+
+
+def _told_again(direction: str, state: State, vocabulary: Vocabulary) -> Term | None:
+    """ "I gave the abduction four": of the one joint of which it has been graded."""
+    joints = dict.fromkeys(vocabulary.joints.values())
+    found = [vocabulary.by_id.get(("movement", f"{joint}_{direction}")) for joint in joints]
+    known = [t for t in found if t is not None and state.of_item(f"power.{t.term_id}")]
+    return known[0] if len(known) == 1 else None
 
 
 def _graded(marks: list[Mark], at: int) -> bool:
@@ -247,6 +266,11 @@ def note_degrees(line: Line) -> None:
     """Degrees become a detail of the range they follow; alone they are asked about."""
     state = line.state
     ranges = [d for d in state.sentence_drafts if d.item.startswith("range.") and not d.gone]
+    if ranges:
+        told = {d.item for d in ranges}
+        late = [d for d in state.doubts[-2:] if d.rule == "degrees" and d.item in told]
+        for doubt in [d for d in late if state.sentence - d.sentence == 1]:
+            state.doubts.remove(doubt)
     for at, mark in enumerate(line.marks):
         if not _is_degrees(line.marks, at):
             continue
@@ -266,7 +290,15 @@ def note_degrees(line: Line) -> None:
                     ("reduced", "full"), [], (waiting[-1].mark, mark), rule="degrees",
                 )
             )  # fmt: skip
-            state.open = []
+            state.counted, state.open = waiting[-1:], []
+
+
+def _take_up(marks: list[Mark], state: State) -> None:
+    """ "Wrist extension, ten degrees only. Reduced.": the word follows in a sentence of its own."""
+    counted, state.counted = state.counted, []
+    worded = any("range" in word.means for m in marks for word in m.values)
+    if counted and worded and not state.open and not any(m.terms or m.number for m in marks):
+        state.open = [replace(s, sentence=state.sentence, asked=True) for s in counted]
 
 
 def ask_movements(line: Line) -> None:

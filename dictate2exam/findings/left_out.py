@@ -19,6 +19,7 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
     marks = sentence.marks
     cues = vocabulary.phrases.cues
     predicate, word = _said_before(state, vocabulary)
+    denies = predicate is not None and any(d.value == predicate.denied for d in state.last[-1:])
     for at, mark in enumerate(marks):
         if mark.number or mark.scope in FIRM:
             predicate, word = None, None
@@ -35,6 +36,8 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
                 _say(mark, name, predicate, word, denied, vocabulary)
         elif mark.text in cues["left_out.nor"] and predicate is not None:
             _say_nor(marks, at, predicate, vocabulary)
+            if mark.has("negation.before") and denies and _opens_clause(marks, at):
+                _say_bare_nor(marks, at, predicate, vocabulary)
 
 
 def _affirmed(mark: Mark, vocabulary: Vocabulary) -> Predicate:
@@ -110,6 +113,22 @@ def _say_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: Vocab
         return
     ahead = next((m for m in marks[at + 2 :] if not (m.light or m.has("side"))), None)
     if ahead is not None and ahead.terms and _fits(ahead, predicate, vocabulary):
+        _settle(marks[at], predicate, predicate.denied)
+
+
+def _opens_clause(marks: list[Mark], at: int) -> bool:
+    return not at or marks[at - 1].has("pause") or marks[at - 1].text in {"and", "."}
+
+
+def _say_bare_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: Vocabulary) -> None:
+    """ "No wasting of the deltoid. Nor the biceps.": no verb stands between."""
+    after = marks[at + 1 : at + 4]
+    ahead = next((m for m in after if not (m.light or m.has("list.prepose"))), None)
+    if ahead is None or not ahead.terms or not _fits(ahead, predicate, vocabulary):
+        return
+    rest = marks[marks.index(ahead) + 1 :]
+    own = next((m for m in rest if m.terms or (m.valued and not m.light)), None)
+    if own is None or own.terms or own.predicates:
         _settle(marks[at], predicate, predicate.denied)
 
 

@@ -112,7 +112,7 @@ def scope_tokens(
             continue
         if name == "question" and tells_what_came(sentence, start, end, questions, vocabulary):
             continue
-        if name == "plan" and _comes_to(marks, start, end):
+        if name == "plan" and (_comes_to(marks, start, end) or _nothing_to(marks, start)):
             continue
         wanted = _to_find_out(marks, start, end, vocabulary) if name == "plan" else None
         if wanted is not None:
@@ -155,6 +155,12 @@ def _comes_to(marks: list[Mark], start: int, end: int) -> bool:
     before = any(m.terms for m in marks if m.end <= start)
     after = next((m for m in marks if m.start >= end), None)
     return before and after is not None and after.number is not None
+
+
+def _nothing_to(marks: list[Mark], start: int) -> bool:
+    """Whether "to see" is said of nothing: "nothing to see in the fossa, no swelling"."""
+    before = next((m for m in reversed(marks) if m.end <= start), None)
+    return before is not None and any(word.name == "nothing" for word in before.values)
 
 
 def _colours(form: Form, start: int, marks: list[Mark], vocabulary: Vocabulary) -> bool:
@@ -394,6 +400,8 @@ def _first_finding(marks: list[Mark], end: int) -> int:
             m.terms for m in later[place + 1 : place + 4]
         ):
             return mark.start
+        if place and later[place - 1].has("pause") and _names_direction(later[place:]):
+            return mark.start
         if not mark.terms or mark.terms[0].category == "place":
             continue
         after = [m for m in later[place + 1 : place + 4] if not m.has("side")][:2]
@@ -412,6 +420,13 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end
+
+
+def _names_direction(after: list[Mark]) -> bool:
+    """Whether a direction and its grade follow what was bidden: "elbow up, extension five"."""
+    named = any(r.startswith("direction.") and ".verb." not in r for r in after[0].roles)
+    graded = next((m for m in after[1:3] if not m.light), None)
+    return named and graded is not None and graded.number is not None
 
 
 def _is_given(after: list[Mark]) -> bool:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 ARTICLES = frozenset({"the", "his", "her", "your"})
 JOINERS = frozenset({"and", "or", ","})
+HANDS = frozenset({"hand", "arm"})
+CARRIED = ARTICLES | {"it", "up", "arm", "elbow", "forearm", "wrist"}
 
 
 def local(line: Line, at: int) -> Side | None:
@@ -34,7 +36,7 @@ def read(line: Line, at: int) -> int:
     side = meaning(line, at)
     if not side or line.speaker == "patient":
         return at + 1
-    if contrasts.deny(line, at, side):
+    if _carries(line, at) or contrasts.deny(line, at, side):
         return at + 1
     turned = mark.has("side.other") or mark.has("side.good")
     if turned and not _turns_over(line, at):
@@ -307,6 +309,22 @@ def _doubt_change(line: Line, at: int, ahead: Mark | None) -> None:
         return
     said = mark.written.utterance.text
     _ask_side(line, mark, f'"{said}": is that the right side, or was "right" only a word?')
+
+
+def _carries(line: Line, at: int) -> bool:
+    """Whether a hand only carries the other arm: "nursed in the other hand", "held with his left
+    hand"."""
+    mark, cues = line.marks[at], line.vocabulary.phrases.cues
+    if mark.text.split()[-1] not in HANDS:
+        return False
+    before = [word for m in line.marks[max(0, at - 5) : at] for word in m.text.split()]
+    while before and before[-1] in ARTICLES:
+        before.pop()
+    if not before or before.pop() not in {"in", "with", "by"}:
+        return False
+    while before and before[-1] in CARRIED:
+        before.pop()
+    return bool(before) and before[-1] in cues["carried.verb"]
 
 
 def _contrasts(line: Line, at: int) -> bool:

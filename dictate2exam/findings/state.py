@@ -151,6 +151,8 @@ class State:
     finger_part: str = ""
     recalled: list[Subject] = field(default_factory=list)
     hung: list[Subject] = field(default_factory=list)
+    # Movements of which only the degrees were said in the sentence before.
+    counted: list[Subject] = field(default_factory=list)
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
     read: list[Sentence] = field(default_factory=list)
@@ -174,7 +176,7 @@ class State:
         copied = _Copies()
         for name in ("last", "sentence_drafts", "withdrawing"):
             setattr(twin, name, [copied.draft(draft) for draft in getattr(self, name)])
-        for name in ("open", "chain", "row", "last_subjects", "recalled", "hung"):
+        for name in ("open", "chain", "row", "last_subjects", "recalled", "hung", "counted"):
             setattr(twin, name, [copied.subject(subject) for subject in getattr(self, name)])
         if self.instructed is not None:
             twin.instructed = copied.subject(self.instructed)

@@ -29,6 +29,11 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         and d.detail.get("modality") == draft.detail.get("modality")
     ]
     earlier = [d for d in same_item if d.side == draft.side]
+    if earlier and earlier[0].value == draft.value and _recalls(line, draft):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        state.last = earlier[:1]
+        earlier[0].sentence = state.sentence
+        return True
     if (correcting and subject.mark in line.marks) or (correcting and state.correcting == "again"):
         withdrawn = [d for d in state.withdrawing if d.item == draft.item]
         if withdrawn:
@@ -69,6 +74,17 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
         return False
     return bool(earlier) and earlier[0].value == draft.value
+
+
+def _recalls(line: Line, draft: Draft) -> bool:
+    """ "I gave the grip four": a grade told again as one that was given waits for a better one."""
+    if line.state.correcting == "replace" or draft.patient:
+        return False
+    if not draft.value[:1].isdigit():
+        return False
+    words = [m.text for m in line.marks[: _last_place(line, draft)]]
+    said = f" {' '.join(words)} "
+    return any(f" {way} " in said for way in line.vocabulary.phrases.cues["recalled.words"])
 
 
 def _doubtful(line: Line, draft: Draft) -> bool:
