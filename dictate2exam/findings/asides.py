@@ -68,6 +68,7 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Leaves out a concession inside a list of names: "of the deltoid and, though it is less
     marked, of the infraspinatus"."""
     cues = vocabulary.phrases.cues
+    _quiet_relative(marks, cues)
     for at in range(len(marks) - 2, 1, -1):
         joined = marks[at - 1].has("pause") and marks[at - 2].text in cues["aside.joined"]
         if not joined or not _opens_aside(marks, at, cues["aside.concession"]):
@@ -78,6 +79,25 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
         if any(m.terms or m.number or m.has("side") for m in marks[at:end]):
             continue
         if any(m.terms for m in marks[:at]) and any(m.terms for m in marks[end + 1 : end + 3]):
+            del marks[at - 1 : end + 1]
+
+
+def _quiet_relative(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None:
+    """Leaves out a clause that finds nothing before the verb of what it describes: "the triceps,
+    which he could not feel at all, was five"."""
+    which, of = cues["aside.which"], cues["aside.of"]
+    for at in range(len(marks) - 3, 1, -1):
+        if not marks[at - 1].has("pause"):
+            continue
+        relative = marks[at].text in which or (marks[at].text in of and marks[at + 1].text in which)
+        if not relative or not any(m.terms for m in marks[:at]):
+            continue
+        end = next((p for p in range(at, len(marks) - 1) if marks[p].has("pause")), -1)
+        if end < 0 or marks[end + 1].text.split()[0] not in cues["aside.predicate"]:
+            continue
+        inner = marks[at:end]
+        sided = any(m.has("side.left") or m.has("side.right") for m in inner)
+        if not sided and not any(m.terms or m.number or m.scope or m.predicates for m in inner):
             del marks[at - 1 : end + 1]
 
 

@@ -170,7 +170,8 @@ def _movement(
             return vocabulary.by_id.get(("movement", role.partition(".")[2]))
     if any(role.startswith("direction.verb.") for role in mark.roles):
         told = mark.text.split()[-1].endswith(TOLD)
-        if not (_graded(marks, at) if told else range_now):
+        ranged = range_now and _reaches(marks, at)
+        if not (ranged or _graded(marks, at) if told else range_now):
             return None
     if at and marks[at - 1].text in {"in", "into"} and not range_now:
         return None
@@ -213,6 +214,12 @@ def _graded(marks: list[Mark], at: int) -> bool:
     four", "straightening it three"."""
     graded = next((m.number for m in marks[at + 1 :] if m.number), None)
     return not marks[at].scope and graded is not None and graded.value <= HIGHEST_GRADE
+
+
+def _reaches(marks: list[Mark], at: int) -> bool:
+    """Whether a verb tells how far a joint went: "the elbow bends fully"."""
+    after = marks[at + 1 : at + 3]
+    return not marks[at].scope and any("range" in w.means for m in after for w in m.values)
 
 
 def _opens(marks: list[Mark], at: int) -> bool:

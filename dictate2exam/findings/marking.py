@@ -199,6 +199,9 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         previous = out[-1] if out else None
         first_after = following.text.split()[0] if following else ""
         scaled = first_after.startswith("/") and len(first_after) > 1
+        if _ought_to(marks, at):
+            out.append(mark)
+            continue
         quantity = (
             not sign
             and not scaled
@@ -232,6 +235,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or _of_two(out, following, vocabulary)
                 or (said.text.lower() in ONE_IS and following is not None)
                 or _sided_one(marks, at)
+                or _named_one(marks, at, vocabulary)
             )
         )
         if quantity or spoken_one:
@@ -240,6 +244,24 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _ought_to(marks: list[Mark], at: int) -> bool:
+    """ "The border ought to make a slope": no nought, unless a number follows ("ought to five")."""
+    after = marks[at + 1 : at + 3]
+    heard = marks[at].written.heard(marks[at].start, marks[at].end - 1).text.lower()
+    to_do = len(after) == 2 and after[0].text.split()[0] == "to" and not is_number(after[1].text)
+    return to_do and heard == "ought"
+
+
+def _named_one(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """ "The pulse at the wrist, the radial one, is present": which of them, and no grade."""
+    if at < 3 or marks[at].text != "1" or marks[at - 2].text != "the":
+        return False
+    apart = marks[at - 3].has("pause") and marks[at + 1 : at + 2] and marks[at + 1].has("pause")
+    after = marks[at + 2 : at + 3]
+    verbs = vocabulary.phrases.cues["aside.verb"]
+    return bool(apart and after) and after[0].text.split()[0] in verbs
 
 
 def _half_of(before: list[Mark]) -> bool:

@@ -32,8 +32,22 @@ def adjective(line: Line, at: int) -> bool:
     ahead = line.marks[nxt] if nxt < len(line.marks) else None
     if mark.has("predicative") and line.group and side_follows(line, at):
         return False
+    if mark.has("predicative") and _of_other_side(line, at):
+        return False
     followed = ahead is not None and bool(ahead.terms or ahead.predicates)
     return followed or not line.state.open
+
+
+def _of_other_side(line: Line, at: int) -> bool:
+    """ "Radial pulse. Right, reduced. Left, present": the last word of a side that was named."""
+    last = [d for d in line.state.last if not d.gone]
+    return (
+        line.value_side in OPPOSITE
+        and at + 1 == len(line.marks)
+        and bool(last)
+        and line.state.sentence - last[-1].sentence <= 1
+        and all(d.side == OPPOSITE[line.value_side] for d in last)
+    )
 
 
 def only_an_answer(line: Line, at: int) -> bool:
@@ -109,7 +123,7 @@ def breaks_out(line: Line, at: int) -> bool:
         closes = all(m.light or m.terms or m.has("pause") for m in line.marks[named : named + 2])
         return bool(given) and given[0].text.split()[0] in GIVEN and closes
     if not state.open:
-        return False
+        return _after_urging(line, at)
     final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
     prep = before is not None and before.text in {
         "for",
@@ -124,6 +138,16 @@ def breaks_out(line: Line, at: int) -> bool:
     if mark.number:
         return final and not prep and before is not None
     return final and any("power" in w.means or "sign" in w.means for w in mark.values)
+
+
+def _after_urging(line: Line, at: int) -> bool:
+    """ "Biceps, left five, and right, come on, right three": the other side of what was graded."""
+    side = line.marks[at - 1] if at else None
+    group = [d for d in line.group if not d.gone]
+    if side is None or not line.marks[at].number or not group or at + 1 < len(line.marks):
+        return False
+    named = next((name for name in OPPOSITE if side.has(f"side.{name}")), "")
+    return bool(named) and all(d.side == OPPOSITE[named] for d in group)
 
 
 HIGHEST_GRADE = 5

@@ -10,6 +10,27 @@ from dictate2exam.settings import Settings
 LEXICON = load_lexicon()
 
 SAID = [
+    # Looked at again, and told with "I would make it".
+    ("Left hand. FPB two. Again please. Better, so three.",
+     "power.flexor_pollicis_brevis left 3"),
+    ("Right arm. Supinator three. Let me see it again. I would make it a three plus.",
+     "power.supinator right 3+"),
+    ("Right arm. Brachialis, I would give it a four.", "power.brachialis right 4"),
+    # A clause that finds nothing, before the verb of what it describes.
+    ("Left arm. The supinator, which ought to come back first, was two.",
+     "power.supinator left 2"),
+    ("Left arm. The biceps jerk, which she could never feel herself, was normal.",
+     "reflex.biceps left normal"),
+    ("Left arm. The brachialis, which I took after the opposite arm, was three.",
+     "power.brachialis left 3"),
+    # Which of them, and no grade.
+    ("Right. The pulse down here, the radial one, is present.",
+     "pulse.radial right present"),
+    # The other side, after urging; a sign of either side.
+    ("Grip, right five, and left, go on, left two.", "power.grip right 5; power.grip left 2"),
+    ("Pulse at the radial. Right reduced. Left present.",
+     "pulse.radial right reduced; pulse.radial left present"),
+    ("Right arm. Passive range. The elbow straightens fully.", "range.elbow_extension right full"),
     # A grade named to be taken back, before or behind the one that stands.
     ("Right arm. Deltoid two. Supinator four. Deltoid is two plus, scratch the two.",
      "power.deltoid right 2+; power.supinator right 4"),
