@@ -31,13 +31,19 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
         return False
     fresh = state.last and state.sentence - state.last[-1].sentence <= 1
     doubted = any(not d.drafts and d.sentence == state.sentence for d in state.doubts[-2:])
-    if not line.group and not doubted and not (fresh and denial is line.marks[0]):
+    if not line.group and not doubted and not (fresh and _opens(line, denial)):
         return False
     line.denial = None
     if denial.text == "not":
         return True
     state.correcting, state.correcting_since = "replace", state.sentence
     return apply_value(line, at, claim)
+
+
+def _opens(line: Line, denial: Mark) -> bool:
+    """Whether a no is the first word of its sentence that is more than a sound: "ah no"."""
+    before = line.marks[: line.marks.index(denial)] if denial in line.marks else line.marks
+    return all(m.light or m.has("pause") for m in before)
 
 
 def word_after_no(line: Line, at: int, claim: Claim) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.marks import Mark
 from dictate2exam.lexicon.terms import Term
 
 if TYPE_CHECKING:
@@ -21,10 +22,19 @@ def drop_explained(line: Line, at: int, term: Term) -> None:
     if last.mark not in line.marks or last.term.category not in {"muscle", "movement"}:
         return
     gap = line.marks[line.marks.index(last.mark) + 1 : at]
-    if any(m.has("list.meaning") for m in gap) and not any(m.valued for m in gap):
+    heads = _heads(line, last.term, gap, term)
+    if heads:
+        last.mark.terms, last.mark.roles = (), frozenset({"list.light"})
+    if heads or (any(m.has("list.meaning") for m in gap) and not any(m.valued for m in gap)):
         state.open = [s for s in state.open if s.mark is not last.mark]
         if last.side and not state.side:
             state.side = last.side
+
+
+def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:
+    """ "Finger extensors, EDC four": a movement that only heads a muscle by which it is done."""
+    doers = line.vocabulary.phrases.cues.get(f"done_by.{movement.term_id}", ())
+    return muscle.term_id in doers and all(m.has("pause") for m in gap)
 
 
 def felt_beside(line: Line, at: int) -> bool:

@@ -7,6 +7,7 @@ from dictate2exam.findings import (
     corrections,
     counted_again,
     excursions,
+    former,
     percussion,
     references,
     side_answers,
@@ -98,6 +99,7 @@ def read_sentence(
     carry_to_list(line)
     carry_over(line)
     counted_again.give_out(line)
+    former.pass_over(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)

@@ -97,6 +97,10 @@ def scope_tokens(
             continue  # "I'd say the biceps is four" supposes nothing
         if any(m.number and m.start < start and end <= m.end for m in marks):
             continue  # "seven out of ten" is a score, and asks for none
+        if name == "instruction" and any(
+            m.has("correction.replace") and m.start <= start and end <= m.end for m in marks
+        ):
+            continue  # "tell a lie, three"
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):

@@ -9,7 +9,7 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.side_words import OPPOSITE
-from dictate2exam.findings.state import Doubtful, Draft, one_each
+from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
 
 # A touch that is normal is ten, one that is absent is nought.
 WAYS = ("touch", "pin")
@@ -163,11 +163,15 @@ def add_kind(line: Line, claim: Claim) -> bool:
         context.kind = "contraction"
     kinds = {d.item.partition(".")[0] for d in state.last}
     subjects = [s for s in state.last_subjects if s.term.category in {"muscle", "level", "bulk"}]
+    side = ""
+    if kinds == {"power"} and _of_all(line, claim):
+        subjects = _graded_together(line) or subjects
+        side = state.last[-1].side if state.last[-1].side in OPPOSITE else ""
     if claim.kind in kinds or not subjects:
         context.kind = before
         return False
     last, claim_before = state.last, state.last_claim
-    made = assign(line, claim, subjects, rule="another kind")
+    made = assign(line, claim, subjects, rule="another kind", only_side=side)
     context.kind = before
     if made and claim.kind == "wasting" and _meant_bulk(line, last):
         for draft in last:
@@ -176,6 +180,25 @@ def add_kind(line: Line, claim: Claim) -> bool:
     elif made:
         state.last, state.last_claim = [*last, *made], claim_before
     return bool(made)
+
+
+def _of_all(line: Line, claim: Claim) -> bool:
+    """Whether a contraction is told of all that was graded: "all three contract"."""
+    first = claim.mark.text.split()[0]
+    at = line.marks.index(claim.mark) if claim.mark in line.marks else 0
+    before = line.marks[max(0, at - 3) : at]
+    several = any(m.has("list.all") or m.text in {"they", "they all"} for m in before)
+    return several or first in {"none", "neither", "all", "both", "they"}
+
+
+def _graded_together(line: Line) -> list[Subject]:
+    """The muscles that were graded in the sentence of the last grade."""
+    state = line.state
+    since = state.last[-1].sentence
+    near = [d for d in state.drafts[-12:] if d.sentence == since and not d.gone]
+    near = [d for d in near if d.item.startswith("power.") and d.term.category == "muscle"]
+    near = [d for d in near if d.side == state.last[-1].side]
+    return [Subject(d.term, d.marks[0], sentence=d.sentence) for d in near]
 
 
 def _meant_bulk(line: Line, drafts: list[Draft]) -> bool:

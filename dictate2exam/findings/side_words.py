@@ -307,6 +307,8 @@ def _after_one(line: Line, at: int) -> bool:
     closes = after is None or after.has("pause") or after.valued or after.has("list.copula")
     if not closes or (after is not None and (after.terms or after.has("modality"))):
         return False
+    if after is not None and after.predicates and _graded_two(line, at):
+        return False  # "brachialis four, FCR five, and both contract"
     place = at - 1
     while place >= 0 and not line.marks[place].terms:
         gap = line.marks[place]
@@ -324,6 +326,12 @@ def _after_one(line: Line, at: int) -> bool:
     state = line.state
     waiting = state.open or (state.last_subjects if after is None or after.has("pause") else [])
     return len({s.term.term_id for s in waiting}) == 1 and not any(s.expanded for s in waiting)
+
+
+def _graded_two(line: Line, at: int) -> bool:
+    """Whether two muscles were graded before this place of the sentence."""
+    named = {m.terms[0].term_id for m in line.marks[:at] if m.terms}
+    return len(named) > 1 and sum(m.number is not None for m in line.marks[:at]) > 1
 
 
 def _single(mark: Mark) -> bool:

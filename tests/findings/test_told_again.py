@@ -53,6 +53,38 @@ SAID = [
     ("Right arm. Biceps four minus. Grip five. Reflexes. Triceps brisk. Back to the biceps. It was "
      "four minus.",
      "power.biceps_brachii right 4-; power.grip right 5; reflex.triceps right brisk"),
+    # The grade that stands is said over again, only to be put right.
+    ("Right arm. Supinator three. Grip five. One change: supinator I put at three, make it two.",
+     "power.grip right 5; power.supinator right 2"),
+    ("Right arm. Brachialis four minus. Grip five. Let me go back on one, the brachialis. I had it "
+     "as four minus. It is really a three.",
+     "power.grip right 5; power.brachialis right 3"),
+    ("Left arm. EDC two. Grip five. EDC, with the elbow bent, I'd move that from two to "
+     "three.",
+     "power.grip left 5; power.extensor_digitorum left 3"),
+    ("Left arm. FCR four. Grip five. I marked FCR as a four. It is in fact four minus.",
+     "power.grip left 5; power.flexor_carpi_radialis left 4-"),
+    ("Left arm. FCR four. Grip five. FCR, I was hasty, that is a three, not a four.",
+     "power.grip left 5; power.flexor_carpi_radialis left 3"),
+    ("Left arm. Triceps four. Reflexes: biceps normal, triceps absent. Triceps: I'd amend that "
+     "from four to three plus.",
+     "power.triceps_brachii left 3+; reflex.biceps left normal; reflex.triceps left absent"),
+    # A contraction told of all that was graded, and a movement that only heads its muscles.
+    ("Left arm. Brachialis four, FCR five, and both contract well. Supinator three.",
+     "power.brachialis left 4; power.flexor_carpi_radialis left 5; power.supinator left 3; "
+     "contraction.brachialis left present; contraction.flexor_carpi_radialis left present"),
+    ("Right arm. Supinator nought, EDC nought. None of them contracts.",
+     "power.supinator right 0; power.extensor_digitorum right 0; "
+     "contraction.supinator right absent; contraction.extensor_digitorum right absent"),
+    ("Right arm. Elbow flexors, biceps two, brachialis one. Wrist extension, ECU two.",
+     "power.biceps_brachii right 2; power.brachialis right 1; "
+     "power.extensor_carpi_ulnaris right 2"),
+    ("Right arm. Finger extension four. EDC three.",
+     "power.finger_extension right 4; power.extensor_digitorum right 3"),
+    # What is left is no side, and a no behind a sound puts right.
+    ("Right arm. The bruising above the clavicle's faded, there's none left. Supinator two.",
+     "sign.supraclavicular_bruising right absent; power.supinator right 2"),
+    ("Left arm. Supinator is four. Oh no, three.", "power.supinator left 3"),
     # Two named last, for the other side.
     ("Right arm. Supinator two. Pronator teres three. Over on the left both are four.",
      "power.supinator right 2; power.supinator left 4; "
