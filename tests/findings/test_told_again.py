@@ -10,6 +10,9 @@ from dictate2exam.settings import Settings
 LEXICON = load_lexicon()
 
 SAID = [
+    # What is only told of a sign, or of the order of an examination.
+    ("Right arm. Hoffmann described the sign over a century ago, flicking the nail.", ""),
+    ("Right arm. I'd usually test the biceps jerk next, but the plaster's in the way.", ""),
     # Looked at again, and told with "I would make it".
     ("Left hand. FPB two. Again please. Better, so three.",
      "power.flexor_pollicis_brevis left 3"),
