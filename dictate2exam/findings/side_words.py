@@ -164,12 +164,27 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         # Where "Left." stood alone as a heading, so may "Right."
         line.state.maybe_side = "" if line.state.lone_left else name
         return not line.state.lone_left
+    if at == 0 and after is not None and _opens_talk(line, after):
+        return True
     if line.asked and after is None and (before is not None and not before.light):
         return True
     headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
     named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])
     opens = not headed and not named
     return opens and first == "," and not _other_half(line, at, name)
+
+
+def _opens_talk(line: Line, after: Mark) -> bool:
+    """Whether what follows "right" at the start is nothing that a side is said of: "right have a
+    go at lifting it"."""
+    plain = not (after.terms or after.valued or after.light or after.has("pause"))
+    if not plain or any(after.has(r) for r in ("side", "bare", "part", "direction", "kind")):
+        return False
+    vocabulary = line.vocabulary
+    nouns = {*vocabulary.phrases.cues["not_side.heading"], *vocabulary.phrases.cues["not_side.of"]}
+    word = after.text.split()[0].removesuffix("'s")
+    known = word in nouns or word in vocabulary.places or word in vocabulary.joints
+    return not (known or after.has("negation.before") or after.roles & {"list.all", "wasting"})
 
 
 def _remains(line: Line, at: int) -> bool:

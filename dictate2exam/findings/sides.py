@@ -349,6 +349,7 @@ def finish(line: Line) -> None:
         doubt.drafts = list(line.state.sentence_drafts)
         doubt.item = doubt.drafts[0].item
         line.state.doubts.append(doubt)
+        line.state.turned = doubt  # what follows stands on the same word
 
 
 def _turns_over(line: Line, at: int) -> bool:
