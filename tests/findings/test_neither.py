@@ -32,7 +32,7 @@ def test_neither_side_is_both_denied(said: str) -> None:
          [("power.wrist_extension", "0"), ("power.wrist_flexion", "0")]),
         ("Elbow flexors five, extensors four.",
          [("power.elbow_flexion", "5"), ("power.elbow_extension", "4")]),
-        ("Fingers straight. Long extensors three.", []),
+        ("Fingers straight. Long extensors three.", [("power.finger_extension", "3")]),
         ("Adductor pollicis one. No no, that is FPL doing the mischief. Make it zero.",
          [("power.adductor_pollicis", "0")]),
         ("Biceps two. No, that's brachioradialis helping. One.", [("power.biceps_brachii", "1")]),
