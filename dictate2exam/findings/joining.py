@@ -153,7 +153,8 @@ def _places(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
         beyond = [word for word in head[side + 1 :] if word not in cues["breath.limb"]]
         if beyond:
             return beyond[0] in cues["breath.side_then"]
-    return tail[0] in cues["breath.subject"] and len(head) <= MOST_OF_PLACE
+    felt = any(word in cues["breath.felt"] for word in tail)  # it answers, and the next is asked
+    return tail[0] in cues["breath.subject"] and len(head) <= MOST_OF_PLACE and not felt
 
 
 def _as_one(parts: list[Utterance]) -> Joined:

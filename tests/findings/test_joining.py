@@ -59,6 +59,7 @@ def test_what_was_cut_is_joined(first: str, second: str) -> None:
         ("deltoid for", "triceps five"),
         ("deltoid four", "on the left biceps five"),
         ("pop your shirt back on", "deltoid four"),
+        ("i don't feel it at all", "inside of the elbow"),
         ("Sensation is reduced over the", "lateral forearm."),
     ],
 )
