@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.line import list_end
@@ -21,6 +22,7 @@ POSITIONS = frozenset({"left", "right", "left side", "right side"})
 FIRST = 60
 # So far back a word of use ("he kicks with the left") may stand.
 USED = 5
+MEANS = frozenset({"is", "are", "was", "be", "means", "thats", "being", "to"})
 # So many words before "like" may ask with it.
 ASKED = 5
 # So far back a word of comparison ("compared with his ...") may stand.
@@ -94,9 +96,11 @@ def _asks_what(line: Line, at: int) -> bool:
     mark = line.marks[at]
     if mark.text != "like":
         return False
-    opening = [word for m in line.marks[:at] for word in m.text.split()][-ASKED:]
+    opening = [word for m in line.marks[:at] for word in m.text.split()]
+    if any(one in MEANS and two == "what" for one, two in pairwise(opening)):
+        return False  # "ten is what it feels like on the right"
     asked = mark.scope == "question" and mark.reach == "open"
-    return asked or any(word in opening for word in ("what", "whats", "hows"))
+    return asked or any(word in opening[-ASKED:] for word in ("what", "whats", "hows"))
 
 
 def _has_clause(line: Line, at: int) -> bool:

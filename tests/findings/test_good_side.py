@@ -36,6 +36,7 @@ def standing(said: str) -> set[str]:
         "E: With your eyes shut, feel the right, that's a full ten. / E: The thumb now?",
         "E: Right side's ten out of ten. What is it like on the left, at the thumb?",
         "E: Tell me if it's different from the other hand. Thumb?",
+        "E: Ten is what it feels like on the right arm. Thumb?",
         "E: Does it feel different to your other arm? On the thumb?",
         "E: Right deltoid five. / E: Back to the sore one. Thumb?",
         "E: Let me check your good arm, the right. Right deltoid five. / E: Back to the bad one. "
