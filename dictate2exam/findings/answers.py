@@ -1,7 +1,8 @@
 """Yes, no and pain: what a patient answers to what was asked or offered."""
 
+from dictate2exam.findings.asking import ask_about
 from dictate2exam.findings.claims import Claim
-from dictate2exam.findings.drafting import ask_about, assign
+from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE

@@ -5,7 +5,8 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.drafting import ask_about, assign
+from dictate2exam.findings.asking import ask_about
+from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 
 if TYPE_CHECKING:

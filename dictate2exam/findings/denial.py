@@ -1,7 +1,8 @@
 """Denial and doubt before a term: how far they reach, and what ends them."""
 
+from dictate2exam.findings.asking import ask_about
 from dictate2exam.findings.claims import Claim
-from dictate2exam.findings.drafting import ask_about, assign
+from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import (
     SIGN_KINDS,
     Line,
