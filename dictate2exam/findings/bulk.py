@@ -5,7 +5,7 @@ from copy import copy
 
 from dictate2exam.findings.contrasts import of_other_side
 from dictate2exam.findings.marks import Mark, Sentence
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import JOINERS
 from dictate2exam.findings.vocabulary import Vocabulary

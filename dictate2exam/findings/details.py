@@ -2,7 +2,7 @@
 
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Draft
 
 MOTOR = ("power.", "range.")

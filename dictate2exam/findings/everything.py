@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.line import list_end
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Doubtful
 
 if TYPE_CHECKING:

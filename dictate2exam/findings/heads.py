@@ -6,7 +6,7 @@ from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.naming import flush_naming
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.sides import local
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.vocabulary import Vocabulary

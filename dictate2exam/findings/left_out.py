@@ -4,7 +4,7 @@ avulsed, C6 is not", "ptosis is there, miosis isn't"."""
 from dictate2exam.findings.claims import Context, kinds_of
 from dictate2exam.findings.line import SIGN_KINDS
 from dictate2exam.findings.marks import Mark, Sentence
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate, ValueWord

@@ -3,7 +3,7 @@
 from dictate2exam.findings import percussion
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.marks import Mark, Sentence
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Doubtful, Draft, State, Subject
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term

@@ -9,7 +9,7 @@ from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.ordinary import stands_for_itself
 from dictate2exam.findings.parts import may_be_finger, part_of_last
 from dictate2exam.findings.places import allowed, graded_next, in_place, opens
-from dictate2exam.findings.scopes import FIRM
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.soundalikes import (
     grades_given_first,
     mend_denials,

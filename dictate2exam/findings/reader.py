@@ -40,9 +40,9 @@ from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
 from dictate2exam.findings.radiation import radiates, radiation
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
 from dictate2exam.findings.sameness import read_same, says_also
-from dictate2exam.findings.scopes import FIRM
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
