@@ -2,6 +2,7 @@
 
 import re
 
+from dictate2exam.findings.model import Extraction, Finding
 from dictate2exam.speech.model import Transcript, Utterance, Word
 
 SECONDS_A_WORD = 0.4
@@ -34,6 +35,12 @@ def transcript(*lines: str) -> Transcript:
         )
         clock += 0.5
     return Transcript(utterances=tuple(utterances), source=("test",), duration_s=clock)
+
+
+def standing_of(made: Extraction) -> list[Finding]:
+    """The findings that are neither corrected nor withdrawn, in spoken order."""
+    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
+    return [f for f in made.findings if f.finding_id not in gone]
 
 
 DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.side_words import OPPOSITE, named_side
 from dictate2exam.findings.state import Cell, Doubtful, Subject
 from dictate2exam.units import Side
 
@@ -30,7 +29,7 @@ def watch(line: Line) -> None:
     if order is not None:
         state.columns, state.cell = order, None
         for mark in line.marks:
-            if _side_of(mark):
+            if named_side(mark):
                 mark.roles, mark.values = LIGHT, ()
 
 
@@ -65,7 +64,7 @@ def _holds(line: Line, claim: Claim) -> bool:
 
 def _leaves(line: Line, cell: Cell) -> bool:
     late = line.state.sentence - cell.sentence > 1
-    return late or any(m.terms or _side_of(m) for m in line.marks)
+    return late or any(m.terms or named_side(m) for m in line.marks)
 
 
 def _alone(line: Line, cell: Cell) -> None:
@@ -98,13 +97,13 @@ def _alone(line: Line, cell: Cell) -> None:
 def _announced(line: Line) -> tuple[Side, Side] | None:
     """The order of sides that a sentence tells for all that follows, if it tells nothing else."""
     marks, cues = line.marks, line.vocabulary.phrases.cues
-    at = next((n for n, mark in enumerate(marks) if _side_of(mark)), -1)
+    at = next((n for n, mark in enumerate(marks) if named_side(mark)), -1)
     if at < 0 or any(m.number or m.scope in {"history", "other_person"} for m in marks):
         return None
-    last = next((n for n in range(at + 1, len(marks)) if _side_of(marks[n])), -1)
-    if last < 0 or any(_side_of(m) for m in marks[last + 1 :]):
+    last = next((n for n in range(at + 1, len(marks)) if named_side(marks[n])), -1)
+    if last < 0 or any(named_side(m) for m in marks[last + 1 :]):
         return None
-    one, other = _side_of(marks[at]), _side_of(marks[last])
+    one, other = named_side(marks[at]), named_side(marks[last])
     between = {word for m in marks[at + 1 : last] for word in m.text.split()}
     around = {word for m in (*marks[:at], *marks[last + 1 :]) for word in m.text.split()}
     told = not around or bool(around & set(cues["columns.told"]))
@@ -112,7 +111,3 @@ def _announced(line: Line) -> tuple[Side, Side] | None:
     if one == other or not told or words - set(cues["columns.told"]) - set(cues["columns.with"]):
         return None
     return one, other  # type: ignore[return-value]
-
-
-def _side_of(mark: Mark) -> str:
-    return "right" if mark.has("side.right") else "left" if mark.has("side.left") else ""

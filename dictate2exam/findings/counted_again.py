@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.side_words import named_side
 from dictate2exam.findings.state import Draft, State, Subject
 
 if TYPE_CHECKING:
@@ -30,12 +30,13 @@ def give_out(line: Line) -> None:
     if not LEAST <= count <= MOST:
         return
     place = next(
-        (n for n in range(at + 2, min(len(marks), at + 2 + NEAR)) if _side(marks[n])), len(marks)
+        (n for n in range(at + 2, min(len(marks), at + 2 + NEAR)) if named_side(marks[n])),
+        len(marks),
     )
     values = [n for n in range(place + 1, len(marks)) if _is_value(marks[n])]
     if len(values) != count or any(m.terms or m.scope for m in marks):
         return
-    side = _side(marks[place])
+    side = named_side(marks[place])
     found = _found_last(state, count, side)
     if len(found) != count:
         return
@@ -56,10 +57,6 @@ def _count(mark: Mark) -> int:
     if number is not None:
         return 0 if number.sign or number.scale else number.value
     return int(mark.text) if mark.has("quantity") and mark.text.isdigit() else 0
-
-
-def _side(mark: Mark) -> str:
-    return next((side for side in OPPOSITE if mark.has(f"side.{side}")), "")
 
 
 def _is_value(mark: Mark) -> bool:

@@ -1,12 +1,10 @@
 """What is said of things in general, by its wording: "a deltoid of three beats gravity", "when the
 serratus is gone people push with the chest", "a climber can't do with a grip of three"."""
 
-from dictate2exam.findings.frames import proves_nothing
+from dictate2exam.findings.frames import Cue, proves_nothing
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
-# Start, end, scope and reach, as `scopes` has them.
-Cue = tuple[int, int, str, str]
 GRADED = frozenset({"muscle", "movement", "level", "reflex", "sign", "posture", "percussion"})
 # So many marks stand between an indefinite subject and its verb, or a condition and its grade.
 SUBJECT = 4

@@ -8,7 +8,7 @@ from dictate2exam.findings.line import Line
 from dictate2exam.findings.ordinary import describes_a_thing
 from dictate2exam.findings.sameness import value_on_side
 from dictate2exam.findings.side_words import OPPOSITE
-from dictate2exam.findings.state import Doubtful, Subject, heard_text
+from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 
 # "Rhomboids on the right two. Other side? Easy. The left is five": so many sentences between.
 FAR = 4
@@ -112,8 +112,13 @@ def _relayed(line: Line, at: int, claim: Claim) -> bool:
         return False
     if not old or not all(d.item.startswith("sensation.") for d in old):
         return False
+    return _instead_of(line, claim, old, "answer said on")
+
+
+def _instead_of(line: Line, claim: Claim, old: list[Draft], rule: str) -> bool:
+    """Gives the value to what findings were of, in their place; False where it fits none."""
     subjects = [Subject(d.term, d.marks[0], side=d.side if d.side_spoken else None) for d in old]
-    made = assign(line, claim, subjects, rule="answer said on")
+    made = assign(line, claim, subjects, rule=rule)
     for draft in made or ():
         known = [d for d in old if d.item == draft.item and d.side == draft.side]
         draft.corrects = known[0] if known else None
@@ -257,12 +262,7 @@ def _refines(line: Line, claim: Claim) -> bool:
         return False
     if state.sentence - worded[-1].sentence > 3:
         return False
-    subjects = [Subject(d.term, d.marks[0], side=d.side if d.side_spoken else None) for d in worded]
-    made = assign(line, claim, subjects, rule="answer in numbers")
-    for draft in made or ():
-        old = [d for d in worded if d.item == draft.item and d.side == draft.side]
-        draft.corrects = old[0] if old else None
-    return bool(made)
+    return _instead_of(line, claim, worded, "answer in numbers")
 
 
 def _ask_which_finger(line: Line, at: int) -> None:

@@ -1,7 +1,7 @@
 """The mood of a sentence: supposed, asked, or said of things in general, by its word order."""
 
-from dictate2exam.findings.frames import framed
-from dictate2exam.findings.general import Cue, generalities
+from dictate2exam.findings.frames import Cue, framed
+from dictate2exam.findings.general import generalities
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 

@@ -11,7 +11,6 @@ from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
-from dictate2exam.findings.there_is import JOINTS, listed, present, says_there_is
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.units import Side
 
@@ -84,9 +83,9 @@ def term(line: Line, at: int, site: Term) -> int:
                 taps.claim = taps.led = pre
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
-        again = taps.led if listed(line, taps.sites[-1][1], at) else None
+        again = taps.led if tapping.listed(line, taps.sites[-1][1], at) else None
         taps.sites, taps.claim, taps.made = [], again, []
-    if taps.claim is not None and taps.sites and not listed(line, taps.sites[-1][1], at):
+    if taps.claim is not None and taps.sites and not tapping.listed(line, taps.sites[-1][1], at):
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
     taps.sites.append((site, mark))
@@ -102,8 +101,6 @@ def term(line: Line, at: int, site: Term) -> int:
 
 def _there(line: Line, named: Mark) -> Claim | None:
     """What the verb before the sign says of its being there."""
-    if says_there_is(line, named):
-        return present(line, named)
     if named not in line.marks or line.asked or named.scope:
         return None
     return tapping.is_had(line, line.marks.index(named))
@@ -112,7 +109,7 @@ def _there(line: Line, named: Mark) -> Claim | None:
 def sided_site(line: Line, at: int) -> None:
     """ "Tinel. Left wrist, negative": the words of side name the site too."""
     taps, mark = line.percussion, line.marks[at]
-    name = JOINTS.get(mark.text.rpartition(" ")[2])
+    name = tapping.JOINTS.get(mark.text.rpartition(" ")[2])
     if name and taps.active and not (taps.sites or mark.scope):
         term(line, at, line.vocabulary.by_id[("percussion", name)])
 
@@ -248,8 +245,8 @@ def finish(line: Line) -> None:
     taps, state = line.percussion, line.state
     if taps.made or taps.followed or not taps.active:
         return
-    if taps.claim is None and taps.named is not None and says_there_is(line, taps.named):
-        taps.claim = present(line, taps.named)
+    if taps.claim is None and taps.named is not None and not taps.asked:
+        taps.claim = _there(line, taps.named)
     if taps.claim is None:
         other_sign = any(s.naming and s.sentence == state.sentence for s in state.open)
         if other_sign and taps.named is None:

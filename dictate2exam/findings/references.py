@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE
+from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE, named_side
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -41,7 +41,7 @@ def set_aside(line: Line) -> None:
             continue
         side = _side_beside(line, ten, between)
         if side >= 0 and _stands_alone(line, min(side, ten), max(side, ten)):
-            _turn_from(line, _side_of(line.marks[side]))
+            _turn_from(line, named_side(line.marks[side]))
             for said in line.marks[min(side, ten) : max(side, ten) + 1]:
                 if not said.has("pause"):
                     said.roles, said.values, said.number = LIGHT, (), None
@@ -57,7 +57,7 @@ def _named(line: Line, tens: list[int]) -> bool:
         return False
     if not any(m.terms for m in before):
         return False
-    side, cues = _side_of(marks[sides[0]]), line.vocabulary.phrases.cues
+    side, cues = named_side(marks[sides[0]]), line.vocabulary.phrases.cues
     said = " " + " ".join(m.text for m in marks) + " "
     words = set(said.split())
     calls = [word for word in cues["reference.calls"] if f" {word} " in said]
@@ -78,7 +78,7 @@ def _shown(line: Line) -> bool:
     if not said.startswith(line.vocabulary.phrases.cues["reference.shown"]):
         return False
     named = any(m.terms or m.number for m in line.marks)
-    side = next((name for m in line.marks if (name := _side_of(m))), "")
+    side = next((name for m in line.marks if (name := named_side(m))), "")
     if named or not side or not any(w.name == "normal" for m in line.marks for w in m.values):
         return False
     _turn_from(line, side)
@@ -107,7 +107,7 @@ def _touched(line: Line, tens: list[int]) -> bool:
             return False
         side = next((m for m in sentence.marks if m.has("side.left") or m.has("side.right")), None)
         if side is not None:
-            if not _turn_from(line, _side_of(side)):
+            if not _turn_from(line, named_side(side)):
                 return False
             mark.roles, mark.values, mark.number = LIGHT, (), None
             return True
@@ -130,10 +130,6 @@ def _turn_from(line: Line, side: str) -> bool:
 def _is_full(mark: Mark) -> bool:
     """Whether a mark is a ten, of somebody ("your ten") or not."""
     return mark.number.value == FULL if mark.number is not None else mark.text == TEN
-
-
-def _side_of(mark: Mark) -> str:
-    return next((name for name in OPPOSITE if mark.has(f"side.{name}")), "")
 
 
 def _is_compared(line: Line, ten: int) -> bool:

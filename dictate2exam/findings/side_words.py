@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
@@ -27,6 +27,11 @@ MEANS = frozenset({"is", "are", "was", "be", "means", "thats", "being", "to"})
 ASKED = 5
 # So far back a word of comparison ("compared with his ...") may stand.
 COMPARED = 6
+
+
+def named_side(mark: Mark) -> Side | Literal[""]:
+    """The side that a mark names by its word, talk or not; empty for none."""
+    return "left" if mark.has("side.left") else "right" if mark.has("side.right") else ""
 
 
 def meaning(line: Line, at: int) -> str:

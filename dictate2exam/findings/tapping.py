@@ -26,6 +26,8 @@ HOW_MUCH = frozenset({"brisk", "strong", "weak", "increased", "reduced", "good_p
 TOLD = frozenset({"he", "she", "they", "theres", "there is", "there was", "it"})
 ASKING = frozenset({"you", "your", "do you", "tell me", "say"})
 AT = frozenset({"at", "over", "behind"})
+# Joints at which one nerve is tapped.
+JOINTS = {"wrist": "carpal_tunnel", "wrists": "carpal_tunnel"}
 
 
 def tell(sentence: Sentence) -> None:
@@ -101,3 +103,11 @@ def named_before(line: Line, at: int) -> list[tuple[Term, Mark]]:
         if mark.terms or (mark.valued and not headed):
             break
     return found
+
+
+def listed(line: Line, last: Mark, at: int) -> bool:
+    """Whether a site goes on the list of the site before it."""
+    if last not in line.marks:
+        return False
+    gap = line.marks[line.marks.index(last) + 1 : at]
+    return all(m.light or m.has("pause") or m.has("list.join") for m in gap)

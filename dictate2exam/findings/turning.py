@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import OPPOSITE, POINTING
+from dictate2exam.findings.side_words import OPPOSITE, POINTING, named_side
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
 
 PLACES = frozenset({"place", "area", "percussion"})
@@ -70,7 +70,7 @@ def watch(line: Line, before: str) -> None:
 def _heard_by_one(mark: Mark) -> bool:
     """Whether other listeners heard the utterance, and none of them its word of side."""
     others = mark.written.utterance.readings[1:]
-    side = "left" if mark.has("side.left") else "right"
+    side = named_side(mark)
     said = [{word.text.strip(".,?!").lower() for word in other.words} for other in others]
     return len(said) > 1 and not any(side in words for words in said)
 
@@ -117,7 +117,7 @@ def _ask_either_way(line: Line, before: str, named: list[Mark]) -> None:
     "biceps five on the left triceps four"."""
     state, side = line.state, before
     for mark in named:
-        turned_from, side = side, _side_of(mark)
+        turned_from, side = side, named_side(mark)
         taken = any(m is mark for _, m in state.spoken_sides)
         if turned_from != OPPOSITE[side] or not taken or _answered_in_turn(line, mark):
             continue
@@ -163,13 +163,13 @@ def _ask_unborne(line: Line, found: list[Draft]) -> None:
     state = line.state
     taken = [m for side, m in state.spoken_sides if m in line.marks and state.side != side]
     sides = {d.side for d in state.sentence_drafts if not d.gone}
-    mark = next((m for m in reversed(taken) if not sides & {_side_of(m), "both"}), None)
+    mark = next((m for m in reversed(taken) if not sides & {named_side(m), "both"}), None)
     standing = [d for d in found if not d.gone]
     if mark is None or not standing:
         return
     at = line.marks.index(mark)
     about = [d for d in standing if _after(line, d, at)] or standing
-    side, said = _side_of(mark), mark.written.heard(line.marks[0].start, line.marks[-1].end - 1)
+    side, said = named_side(mark), mark.written.heard(line.marks[0].start, line.marks[-1].end - 1)
     state.doubts.append(
         Doubtful(
             "side",
@@ -184,10 +184,6 @@ def _ask_unborne(line: Line, found: list[Draft]) -> None:
             rule="side_either_way",
         )
     )
-
-
-def _side_of(mark: Mark) -> str:
-    return "left" if mark.has("side.left") else "right"
 
 
 def _before(line: Line, draft: Draft, at: int) -> bool:

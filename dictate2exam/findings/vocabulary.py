@@ -30,7 +30,6 @@ READ = (
     "either_limb.",
     "head_elsewhere.",
     "left_out.",
-    "naming.there",
     "neither.",
     "not_side.",
     "nothing_to.",

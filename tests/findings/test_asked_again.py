@@ -1,7 +1,7 @@
 """What was just answered, asked again of the other side or with the pin; degrees without a word."""
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -10,10 +10,9 @@ from dictate2exam.settings import Settings
 
 def found(*said: str) -> set[str]:
     made = extract(transcript(*said), load_lexicon(), Settings(side="right"))
-    replaced = {f.corrects for f in made.findings}
-    standing = [f for f in made.findings if f.finding_id not in replaced | set(made.withdrawn)]
     return {
-        " ".join([f.item, f.side, f.value, f.detail.get("modality", "")]).strip() for f in standing
+        " ".join([f.item, f.side, f.value, f.detail.get("modality", "")]).strip()
+        for f in standing_of(made)
     }
 
 

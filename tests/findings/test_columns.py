@@ -1,7 +1,7 @@
 """Tables of two sides read aloud; the sentences are invented."""
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -13,8 +13,7 @@ LEXICON = load_lexicon()
 def read(text: str, side: str = "left") -> tuple[dict[tuple[str, str], str], list[str]]:
     settings = Settings(side=side)  # type: ignore[arg-type]
     made = extract(transcript(text), LEXICON, settings)
-    gone = set(made.withdrawn) | {f.corrects for f in made.findings}
-    found = {(f.item, f.side): f.value for f in made.findings if f.finding_id not in gone}
+    found = {(f.item, f.side): f.value for f in standing_of(made)}
     return found, [question.rule for question in made.questions]
 
 

@@ -1,7 +1,7 @@
 """Degrees of what was said, names cut by a denial, and second grades of one muscle."""
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.findings.model import Extraction
@@ -14,9 +14,7 @@ def read(*said: str) -> Extraction:
 
 
 def found(made: Extraction) -> set[str]:
-    replaced = {f.corrects for f in made.findings}
-    standing = [f for f in made.findings if f.finding_id not in replaced | set(made.withdrawn)]
-    return {f"{f.item} {f.value}" for f in standing}
+    return {f"{f.item} {f.value}" for f in standing_of(made)}
 
 
 @pytest.mark.parametrize(

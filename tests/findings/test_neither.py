@@ -1,7 +1,7 @@
 """Denied of both sides, muscles by what they do, muscles that stand in, and words of nothing."""
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -12,8 +12,7 @@ LEXICON = load_lexicon()
 
 def read(*lines: str) -> list[tuple[str, str, str]]:
     made = extract(transcript(*lines), LEXICON, Settings(side="right"))
-    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
-    return [(f.item, f.side, f.value) for f in made.findings if f.finding_id not in gone]
+    return [(f.item, f.side, f.value) for f in standing_of(made)]
 
 
 @pytest.mark.parametrize(

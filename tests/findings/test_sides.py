@@ -4,7 +4,7 @@ Invented sentences; how sides are spoken is common practice, no source.
 """
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import Extraction, extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -16,9 +16,7 @@ def read(said: str) -> Extraction:
 
 
 def standing(said: str) -> set[str]:
-    made = read(said)
-    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
-    kept = [f for f in made.findings if f.finding_id not in gone and "context." not in f.item]
+    kept = [f for f in standing_of(read(said)) if "context." not in f.item]
     return {f"{f.item.partition('.')[2]} {f.side} {f.value}" for f in kept}
 
 

@@ -1,7 +1,7 @@
 """Values told again, taken back by name, or told of parts and pairs; common practice, no source."""
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -131,8 +131,7 @@ SAID = [
 
 def found(said: str) -> set[str]:
     made = extract(transcript(said), LEXICON, Settings())
-    gone = {f.corrects for f in made.findings} | set(made.withdrawn)
-    return {f"{f.item} {f.side} {f.value}" for f in made.findings if f.finding_id not in gone}
+    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
 
 
 @pytest.mark.parametrize(("said", "expected"), SAID)
