@@ -29,6 +29,7 @@ ABOVE_FLOOR_DB = 4.0
 LOUD_DB = 12.0  # above the floor: sound, whatever the detector says
 QUIETEST_DB = -65.0
 FLOOR_WINDOW_S = 20.0  # the noise floor is that of the last so many seconds
+QUIETEST_WITHIN_S = 2.0  # even fast speech falls to the floor once in so many seconds
 WARM_UP_S = 0.9  # heard before the first decision, so that a floor is known
 LEVEL_FALL_S = 20.0  # time in which the remembered peak falls to 37%
 
@@ -64,22 +65,30 @@ def frame_levels(samples: Samples) -> Levels:
 
 
 class _Window:
-    """The levels of the last frames, with their quantiles."""
+    """The levels of the last frames, and the noise floor under them.
 
-    def __init__(self, frames: int) -> None:
-        self._frames = frames
+    The floor is their tenth part from below, and follows at once where a room has become louder.
+    """
+
+    def __init__(self) -> None:
+        self._frames = round(FLOOR_WINDOW_S / FRAME_S)
         self._order: deque[float] = deque()
         self._sorted: list[float] = []
+        self._near: deque[float] = deque(maxlen=round(QUIETEST_WITHIN_S / FRAME_S))
 
     def add(self, level: float) -> None:
         self._order.append(level)
+        self._near.append(level)
         insort(self._sorted, level)
         if len(self._order) > self._frames:
             del self._sorted[bisect_left(self._sorted, self._order.popleft())]
 
     @property
     def floor(self) -> float:
-        return self._sorted[len(self._sorted) // 10] if self._sorted else -120.0
+        if not self._sorted:
+            return -120.0
+        usual = self._sorted[len(self._sorted) // 10]
+        return max(usual, min(self._near)) if len(self._near) == self._near.maxlen else usual
 
 
 class SpeechDetector:
@@ -89,7 +98,7 @@ class SpeechDetector:
         from pocketsphinx import Vad
 
         self._vad = Vad(mode=Vad.MEDIUM_LOOSE, sample_rate=SAMPLE_RATE, frame_length=FRAME_S)
-        self._window = _Window(round(FLOOR_WINDOW_S / FRAME_S))
+        self._window = _Window()
         self._waiting: list[Samples] | None = []
         self._peak = 0.0
 

@@ -85,6 +85,17 @@ def test_silence_noise_and_nothing_hold_no_utterance() -> None:
     assert find_utterances(pause(5)) == []
 
 
+def test_where_a_room_has_become_louder_pauses_are_found_at_once() -> None:
+    """Before, the floor of the silence before it held for twenty seconds."""
+    louder = [pause(0.5, 2, 0.005)]
+    for seed in range(5):
+        louder += [voice(2, seed) + pause(2, seed + 10, 0.005), pause(1, seed + 20, 0.005)]
+    sound = np.concatenate([pause(20), *louder])
+    ends = [span.end / RATE - 20 for span in find_utterances(sound)]
+    assert len(ends) >= 4
+    assert ends[0] <= 6.5
+
+
 def test_level_does_not_matter() -> None:
     sound = np.concatenate([pause(1), voice(2), pause(1.5), voice(1), pause(1)])
     quiet = find_utterances((sound * 0.05).astype(np.float32))
