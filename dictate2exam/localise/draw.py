@@ -2,7 +2,8 @@
 
 Shares come from anywhere in their published range, the examiner's noise is doubled, 30 in 100 items
 are missing and one finding in fifty is simply wrong. What doubled noise is in a grade is plain:
-twice the spread. In a sign it can be read in two ways (`Misreading`), and both are measured.
+twice the spread. In a sign it can be read in two ways (`Misreading`), and both are measured. Beside
+them examinations are drawn with nothing broken, which no ranking can beat.
 """
 
 import copy
@@ -28,8 +29,8 @@ from dictate2exam.localise.tables import TEN
 Floats = npt.NDArray[np.float64]
 MISSING, WRONG, NOISE = 0.3, 0.02, 2.0
 # Signs and reflexes: half the log odds (the same noise on the scale of doubt; the harsher one), or
-# twice as many misread.
-Misreading = Literal["halved_log_odds", "doubled_errors"]
+# twice as many misread; or nothing is broken at all.
+Misreading = Literal["halved_log_odds", "doubled_errors", "as_assumed"]
 
 
 def items_of(lexicon: Lexicon, protocol: str) -> list[str]:
@@ -72,7 +73,9 @@ class Drawer:
     ) -> None:
         self._engine, self._chance = engine, np.random.default_rng(seed)
         self._misreading = misreading
-        tables = _without_reserve(engine.tables)
+        self._broken = misreading != "as_assumed"
+        self._noise = NOISE if self._broken else 1.0
+        tables = _without_reserve(engine.tables) if self._broken else engine.tables
         self._signs = Signs(tables, engine.graph, engine.forward)
         self._reader = EvidenceReader(tables, engine.forward, self._signs)
         weights = np.array([made.weight for made in engine.hypotheses.configurations])
@@ -115,10 +118,12 @@ class Drawer:
     def _score(self, model: dict[str, list[float]], surviving: float, cuts: Sequence[float]) -> int:
         place = np.interp(surviving, model["surviving"], model["position"])
         noise = float(np.interp(surviving, model["surviving"], model["spread"]))
-        return int(np.searchsorted(cuts, place + NOISE * noise * self._chance.standard_normal()))
+        return int(np.searchsorted(cuts, place + self._noise * noise * self._chance.standard_normal()))
 
     def _misread(self, chances: Floats) -> int:
         """An index drawn from chances as the misreading bends them; doubled up to even odds."""
+        if not self._broken:
+            return int(self._chance.choice(len(chances), p=chances / chances.sum()))
         if self._misreading == "halved_log_odds":
             weights = np.sqrt(np.maximum(chances, 0))
             return int(self._chance.choice(len(weights), p=weights / weights.sum()))
@@ -145,7 +150,7 @@ class Drawer:
         table = reader.row_table(observed)
         if table is None:
             return ""
-        if self._chance.random() < WRONG:
+        if self._broken and self._chance.random() < WRONG:
             return str(self._chance.choice(table.values))
         name, kind, values = reader.about(observed.item, observed.scale, observed.value)
         model = self._engine.tables.model
@@ -166,8 +171,10 @@ class Drawer:
         cuts = [scale["absent_below"], *[n + 0.5 for n in range(1, 9)], scale["normal_above"]]
         return TEN[self._score(scale, surviving, cuts)]
 
-    def draw(self, items: Sequence[str], missing: float = MISSING) -> Drawn:
-        """One examination of the given items."""
+    def draw(self, items: Sequence[str], missing: float | None = None) -> Drawn:
+        """One examination of the given items, `missing` of them left out (30 in 100)."""
+        if missing is None:
+            missing = MISSING if self._broken else 0.0
         row = int(self._chance.choice(len(self._weights), p=self._weights))
         lost = self._engine.forward.lost[row]
         passed = 1 - self._engine.graph.through * lost[None, :]

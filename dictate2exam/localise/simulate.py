@@ -25,6 +25,7 @@ BROKEN: dict[Misreading, tuple[str, str]] = {
         "_signs_misread_twice",
         "spread of grades doubled, signs misread twice as often (the milder)",
     ),
+    "as_assumed": ("_as_assumed", "nothing, every item examined: what no ranking can beat"),
 }
 
 

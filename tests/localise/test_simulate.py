@@ -10,7 +10,7 @@ from dictate2exam.localise.engine import engine_for
 from dictate2exam.localise.model import Observation
 from dictate2exam.localise.simulate import bench_localise, measure
 from dictate2exam.localise.tally import figures as figures_of
-from dictate2exam.localise.tally import share_of_places
+from dictate2exam.localise.tally import share_of_places, smallest_size
 
 
 def test_ahead_of_both_baselines() -> None:
@@ -28,6 +28,25 @@ def test_a_tie_of_k_earns_its_share() -> None:
     # One stands before the tie, so that two of its three places count among the first three.
     assert share_of_places(near, 1, 3, 2) == pytest.approx(2 / 3)
     assert share_of_places(near, 1, 3, 4) == 0
+
+
+def test_as_the_model_assumes_it_nothing_is_missing_and_it_does_better() -> None:
+    lexicon = load_lexicon()
+    engine = engine_for(lexicon)
+    assumed, broken = (
+        figures_of(measure(lexicon, engine, "screen", 150, 7, misreading))
+        for misreading in ("as_assumed", "halved_log_odds")
+    )
+    assert assumed["top1"] > broken["top1"]
+    assert assumed["median_size_of_90_set"] < broken["median_size_of_90_set"]
+    drawn = Drawer(engine, lexicon, 3, "as_assumed").draw(["power.biceps_brachii"] * 50)
+    assert len(drawn.observations) == 50
+
+
+def test_the_smallest_sets_hold_the_sites_above_one_probability() -> None:
+    sites = [np.array([0.7, 0.2, 0.1]), np.array([0.4, 0.35, 0.25]), np.array([0.9, 0.06, 0.04])]
+    assert smallest_size([0.7, 0.35, 0.9], sites, 1.0) == 1  # above 0.35: one, two, one
+    assert smallest_size([0.2, 0.25, 0.04], sites, 1.0) == 3
 
 
 def test_components_of_one_hidden_fact_come_together() -> None:
