@@ -118,7 +118,9 @@ class Drawer:
     def _score(self, model: dict[str, list[float]], surviving: float, cuts: Sequence[float]) -> int:
         place = np.interp(surviving, model["surviving"], model["position"])
         noise = float(np.interp(surviving, model["surviving"], model["spread"]))
-        return int(np.searchsorted(cuts, place + self._noise * noise * self._chance.standard_normal()))
+        return int(
+            np.searchsorted(cuts, place + self._noise * noise * self._chance.standard_normal())
+        )
 
     def _misread(self, chances: Floats) -> int:
         """An index drawn from chances as the misreading bends them; doubled up to even odds."""
