@@ -31,8 +31,8 @@ class PhraseComponent:
 
     def fill(self, forms: Iterable[Form]) -> None:
         """Takes the phrases to look for."""
-        docs = [Doc(self.nlp.vocab, words=list(form)) for form in forms if form]
-        self.matcher.add(self.group, docs)
+        for form in filter(None, forms):  # one by one: as many documents at once take 90 MB
+            self.matcher.add(self.group, [Doc(self.nlp.vocab, words=list(form))])
 
     def __call__(self, doc: Doc) -> Doc:
         """Marks one document."""
