@@ -31,6 +31,7 @@ DoubtRule = Literal[
     "finding_in_passing",
     "value_without_item",
     "denial_of_nothing",
+    "answer_not_understood",
     # names
     "unknown_term",
     "unknown_letters",

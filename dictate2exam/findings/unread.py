@@ -17,6 +17,7 @@ from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.places import allowed, opens
 from dictate2exam.findings.state import Doubtful, State, heard_text
+from dictate2exam.findings.unanswered import unanswered
 from dictate2exam.findings.unclaimed import unclaimed
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
@@ -58,7 +59,7 @@ def candidates(state: State, vocabulary: Vocabulary) -> list[Doubtful]:
         if sentence.marks[0].written.utterance.speaker != "patient":
             found += chain(seen.items_of(sentence), seen.values(sentence), seen.denials(sentence))
         found += unclaimed(seen, sentence)
-    return found
+    return [*found, *unanswered(seen, state.read)]
 
 
 class _Search(Examined):

@@ -58,6 +58,13 @@ class Unclaimed(Frozen):
     unsure: Probability
 
 
+class Unanswered(Frozen):
+    """Score of a place that was asked and whose answer was not understood; `before` in words."""
+
+    score: Probability
+    before: int
+
+
 class Unread(Frozen):
     """When words that look like a finding and gave none are asked about; `ask` is a score,
     `determiners` words that a name in a finding's place does not follow."""
@@ -69,6 +76,7 @@ class Unread(Frozen):
     value: ValueAlone
     denial: DenialAlone
     unclaimed: Unclaimed
+    unanswered: Unanswered
 
 
 @lru_cache(maxsize=4)

@@ -24,6 +24,7 @@ RULES = {
     "finding_in_passing",
     "value_without_item",
     "denial_of_nothing",
+    "answer_not_understood",
 }
 
 
@@ -196,3 +197,45 @@ def test_a_score_is_never_above_one_nor_a_question_below_the_threshold() -> None
     least = read_unread(LEXICON.folder).ask
     said = "biceps brachialis and triceps. latissimus dorsi when he coughs and pulse four plus"
     assert all(least <= question.score <= 1 for question in asked(transcript(said)))
+
+
+def conversation(*lines: str) -> Transcript:
+    """What examiner and patient say in turn."""
+    said = tuple(
+        Utterance(
+            index=at,
+            start_s=at,
+            end_s=at + 1,
+            speaker="patient" if at % 2 else "examiner",
+            words=tuple(Word(text=word, start_s=at, end_s=at + 1) for word in line.split()),
+        )
+        for at, line in enumerate(lines)
+    )
+    return Transcript(utterances=said, duration_s=len(lines))
+
+
+@pytest.mark.parametrize("answer_heard", ["buffing there", "whale not much", "its on the weigh"])
+def test_an_answer_at_the_skin_that_was_not_understood_is_asked_about(answer_heard: str) -> None:
+    said = conversation(
+        "the skin out of ten thumb", "eight", "and the middle finger", answer_heard,
+        "now the little finger", "three",
+    )  # fmt: skip
+    (question,) = asked(said)
+    assert (question.rule, question.item) == ("answer_not_understood", "sensation.c7")
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        # Asked again, and answered then.
+        ("the skin out of ten thumb", "eight", "middle finger", "say again", "middle finger", "six",
+         "little finger", "three"),
+        # An instruction between two areas that were scored.
+        ("the skin out of ten thumb", "eight", "rest your little finger on the cushion for me",
+         "like this", "inner side of the elbow", "three"),
+        # Nothing was scored after it.
+        ("the skin out of ten thumb", "eight", "middle finger", "is it raining still"),
+    ],
+)  # fmt: skip
+def test_talk_about_a_finger_is_no_answer_at_the_skin(lines: tuple[str, ...]) -> None:
+    assert not asked(conversation(*lines))
