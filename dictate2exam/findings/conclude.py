@@ -180,12 +180,21 @@ def _sided(draft: Draft) -> bool:
     return not draft.item.startswith("context.")
 
 
+def name_touch(drafts: list[Draft]) -> None:
+    """What was felt where the pin was tried too was touch, though nobody called it that."""
+    pinned = {(d.item, d.side) for d in drafts if d.detail.get("modality") == "pin" and not d.gone}
+    for draft in drafts:
+        if (draft.item, draft.side) in pinned:
+            draft.detail.setdefault("modality", "touch")
+
+
 def conclude(state: State, settings: Settings) -> Extraction:
     """The extraction: what stands, what was taken back, and the questions with their findings."""
     settle_ambiguous(state)
     ask_small_scores(state)
     doubts = [*apply_default_side(state, settings), *state.doubts]
     kept = [d for d in state.drafts if not d.dropped]
+    name_touch(kept)
     ids = {id(draft): f"f{number:03d}" for number, draft in enumerate(kept, start=1)}
     findings = tuple(
         Finding(

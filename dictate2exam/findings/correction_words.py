@@ -37,7 +37,7 @@ def read(line: Line, at: int) -> bool:
         state.correcting, state.correcting_since = "again", state.sentence
         return True
     if mark.has("correction.settle") and line.group and _settles(line, at):
-        state.correcting, state.correcting_since = "replace", state.sentence
+        state.correcting, state.correcting_since, state.stray = "replace", state.sentence, 0
         return True
     if mark.has("correction.change") and line.group and _changes_it(line, at):
         state.correcting, state.correcting_since = "replace", state.sentence
@@ -132,8 +132,11 @@ def _names_again(line: Line, at: int) -> bool:
 def _settles(line: Line, at: int) -> bool:
     """ "I gave it two, call that two plus": the grade behind is the one that stands."""
     after = line.marks[at + 1 : at + 3]
+    if after and after[0].text == "as":
+        return False  # "each of which I have recorded as zero"
     graded = next((m for m in after if not m.light or m.number), None)
-    return graded is not None and graded.number is not None and not line.state.open
+    said = any(draft.value[:1].isdigit() for draft in line.group)
+    return said and graded is not None and graded.number is not None and not line.state.open
 
 
 def _changes_it(line: Line, at: int) -> bool:

@@ -10,6 +10,7 @@ from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
 
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 NO_CORRECTION = frozenset({"nothing", "same", "less", "uncertain", "good", "not_tested"})
 # A name after one of these is what comes next.
 LOOKING_ON = frozenset({"now", "next", "then", "and", "what about", "how about", "first", "again"})
+# So many sentences after a grade it may be looked at again.
+AGAIN = 3
 PRONOUNS = frozenset({"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes"})
 
 
@@ -127,6 +130,23 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
     return True
 
 
+def stands(line: Line, at: int, claim: Claim) -> bool:
+    """ "Four, though this rose to five when held, and five is what I have recorded": the grade that
+    is said to stand replaces the one before it in the sentence."""
+    state, after = line.state, line.marks[at + 1 : at + 2]
+    said = bool(after) and after[0].has("correction.stands")
+    group = [d for d in line.group if not d.gone and d.item.startswith("power.")]
+    if not said or claim.number is None or state.open or not group or line.marks[at].scope:
+        return False
+    state.correcting, state.correcting_since, state.stray = "replace", state.sentence, 0
+    state.last = group
+    done = apply_value(line, at, claim)
+    between = [m for m in line.marks[line.marks.index(group[-1].marks[-1]) : at] if m.number]
+    for draft in state.last:
+        draft.marks = [*draft.marks, *between]
+    return done
+
+
 def _ask_of_what(line: Line, at: int) -> None:
     """A correction after a value that found no name corrects nothing that was understood."""
     state, mark = line.state, line.marks[at]
@@ -215,6 +235,21 @@ def finish(line: Line) -> None:
                 draft.corrects = old[-1]
             state.open = []
             state.correcting = ""
-    if state.correcting and state.sentence - state.correcting_since >= 1:
+    if state.correcting and _still_looks(line):
+        state.correcting, state.correcting_since = "again", state.sentence
+    elif state.correcting and state.sentence - state.correcting_since >= 1:
         state.correcting = ""
         state.withdrawing = []
+
+
+def _still_looks(line: Line) -> bool:
+    """Whether a sentence of the examiner's names and grades nothing, so that what was said last is
+    still looked at: "Actually, he hadn't understood me. Cough again. No, that's a five"."""
+    state = line.state
+    last = [d for d in state.last if not d.gone and state.sentence - d.sentence <= AGAIN]
+    if line.speaker == "patient" or not last or state.open or state.withdrawing:
+        return False
+    return not any(
+        m.terms or m.number or m.values or m.predicates or m.has("side") or m.scope in FIRM
+        for m in line.marks
+    )

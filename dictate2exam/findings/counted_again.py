@@ -1,5 +1,5 @@
 """What was just found, counted and told again of the other side: "the same two on the right:
-five and five"."""
+five and five", "on the right the same three are normal"."""
 
 from __future__ import annotations
 
@@ -18,10 +18,12 @@ LEAST, MOST = 2, 9
 # So many marks may lie between the number and the side: "the same three muscles over on the right".
 NEAR = 5
 LOOK_BACK = 40
+SAME = frozenset({"same", "the same"})
 
 
 def give_out(line: Line) -> None:
-    """Gives as many values as were counted to what was found last, in the order of it."""
+    """Gives as many values as were counted to what was found last, in the order of it, or one to
+    all of it."""
     marks, state = line.marks, line.state
     at = next((n for n, m in enumerate(marks[:-2]) if m.has("list.same")), -1)
     if at < 0 or line.speaker == "patient" or line.asked:
@@ -29,12 +31,13 @@ def give_out(line: Line) -> None:
     count = _count(marks[at + 1])
     if not LEAST <= count <= MOST:
         return
-    place = next(
-        (n for n in range(at + 2, min(len(marks), at + 2 + NEAR)) if named_side(marks[n])),
-        len(marks),
-    )
-    values = [n for n in range(place + 1, len(marks)) if _is_value(marks[n])]
-    if len(values) != count or any(m.terms or m.scope for m in marks):
+    near = [*range(at + 2, min(len(marks), at + 2 + NEAR)), *range(max(0, at - NEAR), at)]
+    place = next((n for n in near if named_side(marks[n])), -1)
+    values = [n for n in range(max(place, at + 1) + 1, len(marks)) if _is_value(marks[n])]
+    alike = len(values) == 1 and marks[at].text in SAME
+    if place < 0 or any(m.terms or m.scope for m in marks):
+        return
+    if not alike and (len(values) != count or place < at):
         return
     side = named_side(marks[place])
     found = _found_last(state, count, side)
@@ -42,13 +45,14 @@ def give_out(line: Line) -> None:
         return
     made: list[Draft] = []
     kept, state.context.kind = state.context.kind, found[0].item.partition(".")[0]
-    for draft, n in zip(found, values, strict=True):
+    for draft, n in zip(found, values * count if alike else values, strict=True):
         claim = Claim(marks[n], marks[n].number, marks[n].values)
         subject = Subject(draft.term, draft.marks[0], sentence=state.sentence)
         made += assign(line, claim, [subject], rule="counted again", only_side=side) or []
     state.context.kind = kept
     state.last, line.group = made, made
-    for mark in (marks[at], marks[at + 1], *marks[place:]):
+    state.spoken_sides.append((side, marks[place]))  # type: ignore[arg-type]
+    for mark in (marks[place], *marks[at:]):
         mark.values, mark.number, mark.roles = (), None, frozenset({"list.light"})
 
 

@@ -21,7 +21,9 @@ HORNER, OF_HORNER = "horner", frozenset({"ptosis", "miosis"})
 SKIN = frozenset({"place", "area", "percussion"})
 BELOW = frozenset({"below", "under", "beneath"})
 ELSEWHERE = frozenset({"of", "in", "over", "at"})
-TURNS = frozenset({"but", "and", "whereas", "while"})
+PLANTAR = "plantar_extensor"
+# The value words that tell where a toe goes.
+GOES = frozenset({"upgoing", "downgoing"})
 
 
 def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
@@ -50,6 +52,49 @@ def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     if places:
         state.place_signs = frozenset().union(*places.values())
         state.place_since = state.sentence
+
+
+def name_toes(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Makes a toe that goes up or down the name of the plantar response: "toes down, both"."""
+    cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks):
+        if mark.terms or mark.scope or mark.text not in cues["toe.words"]:
+            continue
+        low = at
+        while low and _beside_toe(marks[low - 1], cues["toe.before"]):
+            low -= 1
+        after = next((p for p in range(at + 1, len(marks)) if not _leads_on(marks[p])), -1)
+        goes = after > 0 and _goes(marks[after]) and _ends_there(marks, after)
+        named = low < at and _goes(marks[low])
+        if (goes or named) and (not low or _closes(marks[low - 1])):
+            mark.terms, mark.values = (vocabulary.by_id[("sign", PLANTAR)],), ()
+            mark.roles = frozenset()
+
+
+def _beside_toe(mark: Mark, words: tuple[str, ...]) -> bool:
+    leads = _leads_on(mark) and not (mark.has("pause") or mark.has("list.join"))
+    return leads or mark.text in words or _goes(mark)
+
+
+def _leads_on(mark: Mark) -> bool:
+    """Whether a word may stand between a toe and where it goes."""
+    light = mark.light and not mark.values
+    return light or mark.has("pause") or mark.has("side") or mark.has("list.all")
+
+
+def _closes(mark: Mark) -> bool:
+    joins = mark.has("list.join") and mark.text != "with"
+    return joins or mark.has("pause") or mark.text == "but" or bool(mark.terms)
+
+
+def _ends_there(marks: list[Mark], at: int) -> bool:
+    """Whether nothing else follows where the toe goes: "down on the right", not "down stairs"."""
+    nxt = next((m for m in marks[at + 1 :] if not m.light or m.has("pause")), None)
+    return nxt is None or nxt.has("pause") or nxt.has("side") or _goes(nxt)
+
+
+def _goes(mark: Mark) -> bool:
+    return not mark.scope and any(word.name in GOES for word in mark.values)
 
 
 def healthy(line: Line, at: int, term: Term) -> int:

@@ -21,6 +21,8 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
     state = line.state
     kinds = {d.item.partition(".")[0] for d in state.last if not d.gone}
     other_kind = claim.kind == "contraction" and kinds == {"power"}
+    if corrections.stands(line, at, claim):
+        return at + 1
     if other_kind:
         state.correcting = ""
     elif corrections.apply_value(line, at, claim):

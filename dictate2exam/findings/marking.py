@@ -23,6 +23,9 @@ BETWEEN_PAUSES = 5
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 ARTICLES = frozenset({"the", "your", "his", "her"})
 
+# A toe that goes somewhere is named after its sentence is marked.
+PLANTAR = "plantar_extensor"
+
 
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
     """The sentences of one utterance, each mark knowing its roles and its scope."""
@@ -345,11 +348,14 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
     """A value word for named items alone ("down" of plantars) is none where they are not named,
     in this sentence or the one before."""
     earlier: set[str] = set()
+    toes = vocabulary.phrases.cues["toe.words"]
     for group in groups:
         named = {term.term_id for mark in group.marks for term in mark.terms}
         for kind, table in vocabulary.bare.items():
             bare = [m.text for m in group.marks if m.has(f"bare.{kind}")]
             named |= {table[tuple(text.split())].term_id for text in bare}
+        if any(m.text in toes for m in group.marks):
+            named.add(PLANTAR)
         for at, mark in enumerate(group.marks):
             if any(word.only for word in mark.values):
                 known = named | earlier | _bare_before(group.marks, at, vocabulary)

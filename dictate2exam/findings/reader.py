@@ -24,7 +24,7 @@ from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
-from dictate2exam.findings.heads import healthy, name_signs
+from dictate2exam.findings.heads import healthy, name_signs, name_toes
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
 from dictate2exam.findings.line import (
@@ -73,6 +73,7 @@ def read_sentence(
     name_study(sentence.marks, state)
     leave_recorded(sentence.marks, state, vocabulary)
     name_signs(sentence.marks, state, vocabulary)
+    name_toes(sentence.marks, vocabulary)
     name_split(sentence.marks, vocabulary)
     name_contraction(sentence, vocabulary)
     soften(sentence.marks)

@@ -8,6 +8,9 @@ from dictate2exam.findings.vocabulary import Vocabulary
 TODAY = frozenset({"today", "currently", "at present", "this time"})
 # With these nothing was done: "if I could get it full".
 UNREAL = frozenset({"would", "could", "might", "should", "id", "were", "ever"})
+# Words before which a clause may begin, and what is found by looking.
+LEADING = 6
+SEEN = frozenset({"sign", "posture", "bulk", "muscle"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 
 
@@ -19,6 +22,30 @@ def moves_it(marks: list[Mark], start: int) -> bool:
         return False
     said = {word for m in marks for word in m.text.split()}
     return any(m.has("kind.range") for m in marks) and not said & UNREAL
+
+
+def looks_from(marks: list[Mark], vocabulary: Vocabulary) -> int:
+    """The end of a clause that tells only from where the examiner looks at what is found behind
+    it: "if I come round behind him, the shoulder droops"; 0 where there is none."""
+    mood = vocabulary.phrases.mood
+    words = [word for m in marks[:LEADING] for word in m.text.split()]
+    opens = next((n for n, word in enumerate(words) if word in mood["condition_word"]), -1)
+    if opens < 0 or any(word not in mood["filler"] for word in words[:opens]):
+        return 0
+    pause = next((n for n, m in enumerate(marks) if m.has("pause") and n > 1), -1)
+    lead = [word for m in marks[:pause] for word in m.text.split()] if pause > 0 else []
+    said = lead[opens + 1 :]
+    if len(said) < 3 or said[0] not in mood["looker"] or said[1] not in mood["looking"]:
+        return 0
+    of_patient = bool(set(said) & set(mood["looked_at"]))
+    if not (of_patient or (said[0] != "you" and set(said) & set(mood["looking_from"]))):
+        return 0
+    unreal = UNREAL | set(mood["not_tested"])
+    if any(word in unreal for m in marks for word in m.text.split()):
+        return 0
+    found = any(m.terms and m.terms[0].category in SEEN for m in marks[pause:])
+    early = any(m.terms and m.terms[0].category in SEEN for m in marks[:pause])
+    return marks[pause].start if found and not early else 0
 
 
 def says_it_again(marks: list[Mark], start: int) -> bool:

@@ -14,6 +14,8 @@ from dictate2exam.findings.state import Draft, State, Subject
 # Kinds that are read out as a short run: "the same on the right" means all of it.
 RUNS = ("reflex.", "pulse.", "conduction.")
 LOOK_BACK = 200
+# These add to what is there; what is absent is added by "either" and "nor".
+ADDS = frozenset({"as well", "too"})
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -59,7 +61,24 @@ def says_also(line: Line, at: int) -> bool:
     mark = line.marks[at]
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
     closes = after is None or after.has("pause")
-    return mark.has("list.same") and closes and at > 0 and bool(line.marks[at - 1].terms)
+    named = mark.has("list.same") and closes and at > 0 and bool(line.marks[at - 1].terms)
+    return named and not (mark.text in ADDS and _names_what_is_there(line, at))
+
+
+def _names_what_is_there(line: Line, at: int) -> bool:
+    """Whether a sign is named after others were denied: "no ptosis. There is swelling as well";
+    a bare "miosis too" is denied like them."""
+    state = line.state
+    named = [s for s in state.open if s.naming]
+    if not named or not any(d.value == "absent" and not d.gone for d in state.last):
+        return False
+    low = at
+    while low and not line.marks[low - 1].has("pause"):
+        low -= 1
+    verbs = line.vocabulary.phrases.mood["verb"]
+    said = [m for m in line.marks[low:at] if not m.light]
+    told = any(word in verbs for m in said for word in m.text.split())
+    return len(named) > 1 or told or any(not m.terms for m in said)
 
 
 def _side_after(line: Line, at: int) -> int:

@@ -7,6 +7,7 @@ from dictate2exam.findings.mood import moods
 from dictate2exam.findings.reach import FIRM, spread, to_find_out, write_scope
 from dictate2exam.findings.resuming import (
     TODAY,
+    looks_from,
     moves_it,
     only_colours,
     says_it_again,
@@ -15,6 +16,13 @@ from dictate2exam.findings.resuming import (
 )
 from dictate2exam.findings.vocabulary import Form, Vocabulary
 from dictate2exam.text.model import Written
+
+# A reason may end at a colon, behind which is told what was found.
+REASONS = frozenset({"because", "since", "as"})
+INDEFINITE = frozenset({"a", "an", "any", "every", "no"})
+ARTICLES = frozenset({"the", "a", "his", "her"})
+DURING = frozenset({"with", "during", "on"})
+SAYS = frozenset({"is", "was", "shows", "gives", "gave", "comes", "scores"})
 
 
 def scope_tokens(
@@ -52,6 +60,7 @@ def scope_tokens(
     questions = [start for start, _, name, reach in cues if name == "question" and reach == "open"]
     doubted: list[int] = []
     recalled = -1
+    looked = looks_from(marks, vocabulary)
     for start, end, name, reach in cues:
         if only and name != only:
             continue
@@ -75,12 +84,19 @@ def scope_tokens(
             m.has("correction.replace") and m.start <= start and end <= m.end for m in marks
         ):
             continue  # "tell a lie, three"
+        if name == "instruction" and _names_a_test(marks, start, end):
+            continue
         if _is_part_of_term(marks, start, end) or (name == "history" and _own(marks, end)):
+            continue
+        if name in {"teaching", "instruction"} and end <= looked:
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
         if reach == "unsure":
-            doubted.append(start)
+            if not _told_behind(marks, end):
+                doubted.append(start)
+            continue
+        if name == "teaching" and _answers_behind(marks, end):
             continue
         if name == "teaching" and reach == "forward" and _only_leads(marks, start, end, vocabulary):
             continue
@@ -109,7 +125,7 @@ def scope_tokens(
             end,
             name,
             reach,
-            turning if name == "teaching" and reach != "whole" else resumes,
+            _ending(marks, start, turning) if name == "teaching" and reach != "whole" else resumes,
             questions,
         )
     for start in doubted:
@@ -123,9 +139,51 @@ def scope_tokens(
                 mark.scope, mark.reach = "question", "offered"
 
 
+def _ending(marks: list[Mark], start: int, turning: list[int]) -> list[int]:
+    """Where teaching ends; a reason does at a colon: "because the two heads differ: the ..."."""
+    cue = next(m for m in marks if m.end > start)
+    if cue.text.split()[0] not in REASONS:
+        return turning
+    return sorted([*turning, *(m.start for m in marks if m.text == ":")])
+
+
+def _told_behind(marks: list[Mark], end: int) -> bool:
+    """Whether a colon leads from a doubtful word to what was found: "pec is interesting: two"."""
+    at = next((n for n, m in enumerate(marks) if m.start >= end and m.text == ":"), -1)
+    if at < 1 or at + 1 >= len(marks) or any(m.number for m in marks[:at]):
+        return False
+    named = any(m.terms for m in marks[:at])
+    return named and marks[at + 1].text not in INDEFINITE
+
+
+def _names_a_test(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether the word is part of what a test is called: "on the belly press is a three", "was
+    palpated with a cough and there was no contraction"."""
+    at = next(n for n, m in enumerate(marks) if m.end > start)
+    if not any(m.terms for m in marks[:at]):
+        return False
+    before = [m.text.split()[-1] for m in marks[max(0, at - 2) : at] if not m.has("pause")]
+    after = next((m for m in marks if m.start >= end and m.text != "off"), None)
+    if after is not None and after.has("list.copula") and after.text in SAYS:
+        return bool(set(before) & ARTICLES)
+    lead = marks[at - 2].text.split()[-1] if at > 1 else ""
+    joins = after is not None and (after.has("pause") or after.has("list.join"))
+    return before[-1:] == ["a"] and lead in DURING and joins
+
+
 def _only_leads(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
     """Whether the cue is "when you" or "if I" and only leads to a grade."""
     return only_leads(marks, start, end, vocabulary.phrases.mood)
+
+
+def _answers_behind(marks: list[Mark], end: int) -> bool:
+    """Whether a patient's condition only tells of what the score behind it is: "no, wait, if you
+    do it again, ten"."""
+    if marks[0].written.utterance.speaker != "patient" or any(m.terms for m in marks):
+        return False
+    pause = next((n for n, m in enumerate(marks) if m.start >= end and m.has("pause")), -1)
+    behind = [m for m in marks[pause + 1 :] if not (m.light and not m.number)]
+    return pause > 0 and len(behind) == 1 and behind[0].number is not None
 
 
 def _comes_to(marks: list[Mark], start: int, end: int) -> bool:

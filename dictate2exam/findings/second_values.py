@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim, Reading
@@ -14,6 +15,12 @@ from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
 # A touch that is normal is ten, one that is absent is nought.
 WAYS = ("touch", "pin")
 ARTICLES = frozenset({"a", "an"})
+# "In either of them", "in any of these muscles".
+OF_TWO = frozenset({"either", "both", "neither"})
+OF_MORE = frozenset({"any", "all", "none"})
+POINTED = frozenset(
+    {"of", "them", "these", "those", "muscle", "the", "two", "three", "2", "3", ","}
+)
 SAME = {"normal": "10", "absent": "0"}
 
 if TYPE_CHECKING:
@@ -164,8 +171,10 @@ def add_kind(line: Line, claim: Claim) -> bool:
     kinds = {d.item.partition(".")[0] for d in state.last}
     subjects = [s for s in state.last_subjects if s.term.category in {"muscle", "level", "bulk"}]
     side = ""
-    if kinds == {"power"} and _of_all(line, claim):
-        subjects = _graded_together(line) or subjects
+    behind = _counted_behind(line, claim)
+    if kinds == {"power"} and (behind or _of_all(line, claim)):
+        subjects = _graded_together(line, behind) or subjects
+        claim.denied = claim.denied or behind == "neither"
         side = state.last[-1].side if state.last[-1].side in OPPOSITE else ""
     if claim.kind in kinds or not subjects:
         context.kind = before
@@ -191,14 +200,29 @@ def _of_all(line: Line, claim: Claim) -> bool:
     return several or first in {"none", "neither", "all", "both", "they"}
 
 
-def _graded_together(line: Line) -> list[Subject]:
-    """The muscles that were graded in the sentence of the last grade."""
+def _counted_behind(line: Line, claim: Claim) -> str:
+    """The word behind a contraction that tells of how many it is: "in either of them"."""
+    at = line.marks.index(claim.mark) if claim.mark in line.marks else len(line.marks)
+    after = [word for m in line.marks[at + 1 : at + 5] for word in m.text.split()]
+    if after[:1] != ["in"] or len(after) < 2 or after[1] not in (*OF_TWO, *OF_MORE):
+        return ""
+    return after[1] if set(after[2:4]) <= POINTED else ""
+
+
+def _graded_together(line: Line, counted: str) -> list[Subject]:
+    """The muscles that were graded in the sentence of the last grade; with a word that counts
+    them also those graded alike just before."""
     state = line.state
     since = state.last[-1].sentence
-    near = [d for d in state.drafts[-12:] if d.sentence == since and not d.gone]
+    near = [d for d in state.drafts[-12:] if not d.gone and d.side == state.last[-1].side]
     near = [d for d in near if d.item.startswith("power.") and d.term.category == "muscle"]
-    near = [d for d in near if d.side == state.last[-1].side]
-    return [Subject(d.term, d.marks[0], sentence=d.sentence) for d in near]
+    here = [d for d in near if d.sentence == since]
+    if counted in OF_TWO:
+        here = near[-2:]
+    elif counted and len(here) < 2:
+        here = list(takewhile(lambda d: d.value == near[-1].value, reversed(near)))[::-1]
+    lately = [d for d in here if since - d.sentence <= len(here)]
+    return [Subject(d.term, d.marks[0], sentence=d.sentence) for d in lately]
 
 
 def _meant_bulk(line: Line, drafts: list[Draft]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
-from dictate2exam.findings.line import list_end
+from dictate2exam.findings.line import has_tight_value, list_end
 from dictate2exam.findings.marks import Mark
 from dictate2exam.units import Side
 
@@ -27,6 +27,10 @@ MEANS = frozenset({"is", "are", "was", "be", "means", "thats", "being", "to"})
 ASKED = 5
 # So far back a word of comparison ("compared with his ...") may stand.
 COMPARED = 6
+
+BEFORE_NAME = frozenset({"the", "of", "his", "her", "your", "big", "great"})
+# Behind other findings "both" is of two sides before these; "both pronators" are of one.
+PAIRED = frozenset({"reflex", "sign", "posture", "pulse"})
 
 
 def named_side(mark: Mark) -> Side | Literal[""]:
@@ -316,13 +320,27 @@ def _either_limb(line: Line, at: int) -> bool:
 def _before_one(line: Line, at: int) -> bool:
     """ "both radial pulses": one term follows, and no list of them."""
     nxt = at + 1
-    while nxt < len(line.marks) and line.marks[nxt].text in {"the", "of", "his", "her", "your"}:
+    while nxt < len(line.marks) and line.marks[nxt].text in BEFORE_NAME:
         nxt += 1
     if nxt >= len(line.marks) or not _single(line.marks[nxt]):
         return False
     if at and (line.marks[at - 1].terms or line.marks[at - 1].text in {"and", ","}):
-        return False
+        return not _in_list(line, at) and _valued_alone(line, nxt)
     return list_end(line, nxt) == nxt
+
+
+def _in_list(line: Line, at: int) -> bool:
+    """Whether a name without its value stands before this place: "triceps and both heads"."""
+    for mark in reversed(line.marks[:at]):
+        if mark.terms or (mark.valued and not mark.light):
+            return bool(mark.terms)
+    return False
+
+
+def _valued_alone(line: Line, at: int) -> bool:
+    """Whether a name and no other has the value after it: "both plantars are downgoing"."""
+    alone = has_tight_value(line, at) and list_end(line, at) == at
+    return alone and line.marks[at].terms[0].category in PAIRED
 
 
 def _after_one(line: Line, at: int) -> bool:

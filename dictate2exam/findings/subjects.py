@@ -62,6 +62,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     if term.category == "place" and _place_of_sign(line, at):
         return at + 1
+    if term.category in {"place", "area"} and _is_posed(line, at):
+        return at + 1
     if term.category == "level" and _innervation(line, at):
         return at + 1
     if term.category == "percussion":
@@ -86,6 +88,19 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     open_terms(line, at, terms, asked)
     return at + 1
+
+
+def _is_posed(line: Line, at: int) -> bool:
+    """Whether a part of the hand only tells how a muscle is tried that waits for its grade:
+    "brachioradialis next, thumb pointing up, pull"."""
+    motor = any(s.term.category in {"muscle", "movement"} for s in line.state.open)
+    after = line.marks[at + 1 :]
+    turned = bool(after) and after[0].text.split()[0] in line.vocabulary.phrases.cues["posed.words"]
+    if not motor or line.speaker == "patient" or (has_tight_value(line, at) and not turned):
+        return False
+    bidden = any(m.scope == "instruction" for m in after)
+    felt = line.state.context.topic == "sensation" or any(m.has("modality") for m in line.marks)
+    return turned if felt else turned or bidden
 
 
 def _patient_term(line: Line, term: Term) -> bool:

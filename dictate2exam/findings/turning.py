@@ -226,7 +226,7 @@ def _plain_word(mark: Mark) -> bool:
 
 def _heads(line: Line, named: list[Mark]) -> bool:
     """Whether the sentence heads what follows by its side: it does nothing but name it ("now the
-    left arm"), or names it plainly where a heading stands ("left arm, light touch out of ten")."""
+    left arm"), or names it plainly where a heading stands ("left again, out of ten")."""
     if named and _plain(line, named[-1]):
         return True
     words = line.vocabulary.phrases.cues["not_side.heading"]
@@ -234,6 +234,7 @@ def _heads(line: Line, named: list[Mark]) -> bool:
         m in named
         or m.light
         or m.has("pause")
+        or m.has("scale")
         or bool(m.terms)
         or all(word in words for word in m.text.split())
         for m in line.marks
