@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from dictate2exam.findings.marking import sentences
+from dictate2exam.findings.examined import is_free
+from dictate2exam.findings.marking import PAUSES, STOPS, sentences
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
@@ -15,6 +16,9 @@ SHORT_ANSWER = 4
 MOST_PLAIN = 14
 FOUND = frozenset({"muscle", "movement", "level", "sign", "reflex", "pulse", "bulk", "percussion"})
 BESIDE = ("side", "detail", "scale", "negation")
+# Words that mean nothing here before a name in its clause. Of 3,680 findings that were read rightly
+# 17 had as many, of 229 lines of talk with a name and a value 64.
+STORY = 3
 # Share of the confidence left where the gate could not tell examination from talk.
 UNSURE = 0.8
 
@@ -88,9 +92,11 @@ def note_commentary(
 def ask_if_meant(sentence: Sentence, state: State) -> None:
     """One question on the findings of a sentence that may be of another day or another person."""
     made = [draft for draft in state.sentence_drafts if not draft.gone and not draft.patient]
-    if sentence.unsure is None or not made:
+    if sentence.unsure is None:
+        made = _told(sentence, made)
+    if not made:
         return
-    heard = sentence.unsure.written
+    heard = sentence.marks[0].written
     said = heard.heard(sentence.marks[0].start, sentence.marks[-1].end - 1).text
     state.doubts.append(
         Doubtful(
@@ -105,6 +111,25 @@ def ask_if_meant(sentence: Sentence, state: State) -> None:
             rule="other_day_or_person",
         )
     )
+
+
+def _told(sentence: Sentence, made: list[Draft]) -> list[Draft]:
+    """The findings whose clause begins with a story: "last time you were here your triceps was two".
+
+    Only where speech has its stops, which part clauses.
+    """
+    marks = sentence.marks
+    words = 0
+    behind: set[int] = set()
+    for mark in marks:
+        if mark.has("pause") or mark.terms or mark.valued or mark.scope:
+            words = 0 if mark.has("pause") else words
+        elif not mark.light and is_free(mark):
+            words += 1
+        if words >= STORY:
+            behind.add(id(mark))
+    stopped = any(t.text in STOPS | PAUSES for t in marks[0].written.tokens) if marks else False
+    return [d for d in made if stopped and any(id(m) in behind and m.terms for m in d.marks)]
 
 
 def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) -> None:

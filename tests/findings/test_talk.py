@@ -21,3 +21,26 @@ def test_talk_gives_no_finding(line: str) -> None:
     for form in (line, as_heard(line)):
         found = extract(transcript(form), load_lexicon(), Settings(side="right")).findings
         assert [f for f in found if not f.item.startswith("context.")] == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "The locum over in Barnsley swore blind the deltoid was three.",
+        "Every textbook my daughter reads shows the biceps as five.",
+        "Those brave climbers always come down with triceps four.",
+    ],
+)
+def test_a_finding_behind_a_story_is_asked_about(line: str) -> None:
+    """No list holds all that people tell; what stands behind it is not taken unasked."""
+    read = extract(transcript(line), load_lexicon(), Settings(side="right"))
+    assert not read.findings or [q.rule for q in read.questions] == ["other_day_or_person"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["Now then, deltoid four.", "The biceps on this side is three.", "Wrist drop, yes, present."],
+)
+def test_what_is_plainly_said_is_not_asked_about(line: str) -> None:
+    read = extract(transcript(line), load_lexicon(), Settings(side="right"))
+    assert len(read.findings) == 1 and not read.questions
