@@ -12,6 +12,7 @@ from dictate2exam.findings.commentary import (
 )
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
+from dictate2exam.findings.heads import name_plain
 from dictate2exam.findings.joining import join, part
 from dictate2exam.findings.joints import name_agents
 from dictate2exam.findings.left_out import name_left_out
@@ -50,6 +51,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)
             name_left_out(sentence, state, vocabulary)
+            name_plain(sentence.marks, vocabulary)
         name_sibling(sentence.marks, state, vocabulary)
         if mend(sentence, state, vocabulary, utterance.speaker):
             sentence.marks = share_words(sentence.marks, vocabulary)

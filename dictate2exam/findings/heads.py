@@ -18,6 +18,9 @@ STAYS = 1
 LONGEST, NEAR = 4, 9
 # "Pupils equal, so no Horner's" only argues for what is said.
 HORNER, OF_HORNER = "horner", frozenset({"ptosis", "miosis"})
+# Signs of a part that has no other.
+PLAIN = ("clavicle_deformity",)
+LOOKING = frozenset({"is", "was", "looks", "looked", "appears", "seems", ",", "itself", "feels"})
 SKIN = frozenset({"place", "area", "percussion"})
 BELOW = frozenset({"below", "under", "beneath"})
 ELSEWHERE = frozenset({"of", "in", "over", "at"})
@@ -95,6 +98,27 @@ def _ends_there(marks: list[Mark], at: int) -> bool:
 
 def _goes(mark: Mark) -> bool:
     return not mark.scope and any(word.name in GOES for word in mark.values)
+
+
+def name_plain(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Clavicle normal": a clause of these two alone says that the sign is not there."""
+    cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks):
+        names = [n for n in PLAIN if mark.text in cues[f"head_place.{n}"]]
+        before = [m for m in marks[:at] if not (m.light and not m.has("pause"))]
+        if not names or mark.terms or mark.scope or (before and not before[-1].has("pause")):
+            continue
+        said = at + 1
+        while said < len(marks) and (marks[said].has("list.copula") or marks[said].text in LOOKING):
+            said += 1
+        closes = said + 1 >= len(marks) or marks[said + 1].has("pause")
+        words = marks[said].text.split() if said < len(marks) else []
+        while words and words[0] in LOOKING:
+            words.pop(0)
+        if closes and " ".join(words) in cues[f"head_plain.{names[0]}"]:
+            for other in marks[at + 1 : said + 1]:
+                other.values, other.roles = (), frozenset({"list.light"})
+            mark.terms, mark.roles = (vocabulary.by_id[("sign", names[0])],), frozenset({"healthy"})
 
 
 def healthy(line: Line, at: int, term: Term) -> int:

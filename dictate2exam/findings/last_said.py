@@ -128,14 +128,26 @@ def _instead_of(line: Line, claim: Claim, old: list[Draft], rule: str) -> bool:
 
 
 def _leaves_open(line: Line, claim: Claim) -> bool:
-    """ "Wasting of the thenar eminence, hard to judge": what was just said to be there may be."""
+    """ "Wasting of the thenar eminence, hard to judge", or behind it "I'd put that as uncertain":
+    what was just said to be there may be."""
     group = [d for d in line.group if not d.gone]
-    bulk = all(d.item.startswith("wasting.") and d.value == "present" for d in group)
+    last = [d for d in line.state.last if not d.gone]
+    if not group and last and _judges_that(line) and line.state.sentence - last[-1].sentence <= 1:
+        group = last
+    kinds = ("wasting.",) if line.group else ("wasting.", "sign.", "posture.")
+    bulk = all(d.item.startswith(kinds) and d.value == "present" for d in group)
     if not (group and bulk and any(w.name == "uncertain" for w in claim.words)):
         return False
     for draft in group:
         draft.value, draft.marks = "uncertain", [*draft.marks, claim.mark]
     return True
+
+
+def _judges_that(line: Line) -> bool:
+    """Whether a sentence names nothing and only says how sure what was just told is."""
+    said = {word for m in line.marks for word in m.text.split()}
+    pointed = bool(said & {"that", "it", "this", "thats", "its"})
+    return pointed and not any(m.terms or m.number or m.scope for m in line.marks)
 
 
 def _agrees(line: Line, claim: Claim) -> bool:

@@ -69,6 +69,8 @@ def _closes(marks: list[Mark], at: int) -> bool:
     for mark in marks[at + 1 :]:
         if mark.terms:
             return True
+        if mark.scope in FIRM and marks[at + 1].has("pause"):
+            return all(m.scope or m.has("pause") for m in marks[at + 1 :])  # "..., if I'm honest"
         if mark.valued and not (mark.light and not mark.has("predicative")):
             return False
         if not (mark.light or mark.has("pause") or mark.has("list.join") or mark.has("list.same")):

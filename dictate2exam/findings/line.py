@@ -28,6 +28,23 @@ SENSORY = frozenset({"place", "area", "level"})
 ONWARD = frozenset({"in", "over"})
 
 
+# Verbs that give a name after "and" a clause of its own.
+SAYING = frozenset(
+    {
+        "is",
+        "was",
+        "looks",
+        "looked",
+        "appears",
+        "appeared",
+        "seems",
+        "seemed",
+        "remains",
+        "remained",
+    }
+)
+
+
 TURNS = frozenset({"but", "with", "whereas", "while", "although", "though", "however"})
 
 
@@ -140,6 +157,9 @@ def _preposed(line: Line, at: int) -> bool:
 
 # "wasting around the shoulder, mainly the deltoid": so many strange words may stand between.
 STRANGE_AFTER_PREDICATE = 3
+# "Full both ways, flexion and extension".
+WAYS = frozenset({"ways", "directions", "planes", "both"})
+RANGE_WORDS = WAYS | {"degrees", "degree"}
 
 
 def following_terms(line: Line, at: int) -> int:
@@ -150,7 +170,8 @@ def following_terms(line: Line, at: int) -> int:
         mark = line.marks[place]
         if mark.scope in FIRM:
             return -1
-        if mark.has("pause") and not (spared or _goes_on(line, place)):
+        ways = ranged and line.marks[place - 1].text in WAYS
+        if mark.has("pause") and not (spared or ways or _goes_on(line, place)):
             return -1
         if (mark.terms or mark.has("bare")) and current_terms(line, mark):
             return place
@@ -160,7 +181,7 @@ def following_terms(line: Line, at: int) -> int:
             continue
         if mark.has("scale") or mark.has("hedge") or mark.has("pause"):
             continue
-        if ranged and (mark.has("quantity") or mark.text in {"degrees", "degree"}):
+        if ranged and (mark.has("quantity") or mark.text in RANGE_WORDS):
             continue
         if spared and not mark.roles:
             spared -= 1
@@ -172,7 +193,23 @@ def following_terms(line: Line, at: int) -> int:
 def _goes_on(line: Line, place: int) -> bool:
     """Whether a preposition after a pause carries on to the term: "zero, in the sternal head"."""
     after = line.marks[place + 1 : place + 2]
-    return bool(after) and after[0].has("list.prepose") and after[0].text.split()[0] in ONWARD
+    if not after:
+        return False
+    if after[0].has("list.prepose") and after[0].text.split()[0] in ONWARD:
+        return True
+    return _names_it(line, place)
+
+
+def _names_it(line: Line, place: int) -> bool:
+    """Whether what was graded is named behind a pause: "the right is five, that's upper
+    trapezius"."""
+    rest = [m for m in line.marks[place + 1 :] if m.text != "the"]
+    if line.state.open or len(rest) < 2 or rest[0].text not in {"thats", "that is", "that was"}:
+        return False
+    before = line.marks[place - 1]
+    named = bool(rest[1].terms) and rest[1].terms[0].category in {"muscle", "movement"}
+    closes = len(rest) == 2 or rest[2].has("pause")
+    return before.number is not None and named and closes and not line.group
 
 
 def list_end(line: Line, place: int, own_values: bool = False) -> int:
@@ -238,9 +275,9 @@ def _says_its_own(line: Line, at: int) -> bool:
     own = said is not None and said.valued and not any(w.name == "present" for w in said.values)
     return (
         verb is not None
-        and verb.text in {"is", "was"}
+        and verb.text in SAYING
         and own
-        and line.between_light(at, following, pauses=False)
+        and line.between_light(at + 1, following, pauses=False)
     )
 
 
@@ -253,7 +290,7 @@ def _tightest(line: Line, at: int) -> bool:
 def _has_verb(line: Line, at: int) -> bool:
     """Whether a verb makes a term the subject of its own clause: "at C6, C7 is plainly ..."."""
     after = line.marks[at + 1 : at + 2]
-    return bool(after) and after[0].text.split()[0] in {"is", "are", "was", "were"}
+    return bool(after) and after[0].text.split()[0] in SAYING | {"are", "were"}
 
 
 def alike(one: str, other: str) -> bool:
@@ -278,11 +315,15 @@ def name_bare(line: Line, at: int, kind: str) -> None:
 
 def _is_place_of_sign(line: Line, mark: Mark) -> bool:
     """Whether the word only says where a sign or pulse is: "clonus at the left ankle"."""
+    pointed = False
     for before in reversed(line.marks[: line.marks.index(mark)]):
         if before.terms:
             return before.terms[0].category in {"sign", "pulse"}
-        if not (before.light or before.has("side") or before.has("pause")):
+        pointed = pointed or before.has("list.prepose")
+        if before.valued and not before.light:
             return False
+        if not (pointed or before.light or before.has("side") or before.has("pause")):
+            return False  # "clonus, four beats at the left ankle"
     return False
 
 

@@ -22,7 +22,7 @@ def drop_explained(line: Line, at: int, term: Term) -> None:
     if last.mark not in line.marks or last.term.category not in {"muscle", "movement"}:
         return
     gap = line.marks[line.marks.index(last.mark) + 1 : at]
-    heads = _heads(line, last.term, gap, term)
+    heads = _heads(line, last.term, gap, term) or _in_other_words(last.term, gap)
     if heads:
         last.mark.terms, last.mark.roles = (), frozenset({"list.light"})
     if heads or (any(m.has("list.meaning") for m in gap) and not any(m.valued for m in gap)):
@@ -35,6 +35,11 @@ def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:
     """ "Finger extensors, EDC four": a movement that only heads a muscle by which it is done."""
     doers = line.vocabulary.phrases.cues.get(f"done_by.{movement.term_id}", ())
     return muscle.term_id in doers and all(m.has("pause") for m in gap)
+
+
+def _in_other_words(movement: Term, gap: list[Mark]) -> bool:
+    """ "Little finger abduction, so ADM, four": a movement that tells which muscle is tested."""
+    return movement.category == "movement" and [m.text for m in gap] == [",", "so"]
 
 
 def felt_beside(line: Line, at: int) -> bool:

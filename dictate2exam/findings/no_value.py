@@ -137,7 +137,17 @@ def breaks_out(line: Line, at: int) -> bool:
     }
     if mark.number:
         return final and not prep and before is not None
+    if mark.scope == "plan" and _of_another_thing(line, at):
+        return False
     return final and any("power" in w.means or "sign" in w.means for w in mark.values)
+
+
+def _of_another_thing(line: Line, at: int) -> bool:
+    """Whether a plan's last word is of what was not named: "the serratus when your rib has
+    settled"."""
+    since = line.state.open[-1].mark
+    between = line.marks[line.marks.index(since) + 1 : at] if since in line.marks else []
+    return any(not (m.roles or m.valued or m.has("pause")) for m in between)
 
 
 def _after_urging(line: Line, at: int) -> bool:
@@ -168,11 +178,20 @@ def is_pronoun(line: Line, at: int) -> bool:
     mark, before = line.marks[at], line.marks[at - 1].text if at else ""
     if mark.number is None or mark.number.value != 1:
         return False
-    if sided_limb(line, at):
+    if sided_limb(line, at) or graded_after(line, at):
         return True
     if line.state.open and line.state.open[-1].term.category not in SENSORY:
         return False
     return before in {"little", "middle", "small", "big"}
+
+
+def of_own_muscle(line: Line, at: int) -> bool:
+    """Whether a patient grades a muscle of which nothing was asked: "my trainer says my triceps is
+    like a two"."""
+    if line.speaker != "patient":
+        return False
+    named = [t for m in line.marks[:at] for t in m.terms if t.category in {"muscle", "movement"}]
+    return bool(named) and not any(s.term in named for s in line.state.open)
 
 
 def counts_things(line: Line, at: int) -> bool:
@@ -199,6 +218,26 @@ def sided_limb(line: Line, at: int) -> bool:
         and any(m.scope == "instruction" for m in before)
         and not any(m.valued for m in before)
     )
+
+
+def graded_after(line: Line, at: int) -> bool:
+    """Whether "one" only stands for what is graded behind it: "the right one five", "the middle one
+    and there's no contraction in it"."""
+    number, before, marks = line.marks[at].number, line.marks[at - 1] if at else None, line.marks
+    if before is None or number is None or number.sign or number.scale or number.value != 1:
+        return False
+    after = marks[at + 1 : at + 2]
+    sided = before.has("side") and bool(
+        {"the", "his", "her", "your"} & set(marks[at - 2].text.split()[-1:])
+    )
+    told = bool(after) and (
+        after[0].number is not None
+        or (after[0].has("list.copula") and after[0].text not in {"a", "an"})
+    )
+    if sided or before.text in {"other", "good", "bad"}:
+        return told
+    part = before.text in {"little", "middle", "small", "big", "front", "back", "upper", "lower"}
+    return part and (told or (bool(after) and after[0].text in {"and", "with"}))
 
 
 def nothing_to_do(line: Line, at: int) -> bool:

@@ -88,6 +88,8 @@ def term(line: Line, at: int, site: Term) -> int:
     if taps.claim is not None and taps.sites and not tapping.listed(line, taps.sites[-1][1], at):
         _emit(line)
         taps.sites, taps.claim, taps.made = [], None, []
+    if taps.sites and not taps.made and tapping.in_other_words(line, taps.sites[-1][1], at):
+        taps.sites = []
     taps.sites.append((site, mark))
     _note_side(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question"}

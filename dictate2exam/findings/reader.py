@@ -24,6 +24,7 @@ from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
+from dictate2exam.findings.fingertips import name_fingertips
 from dictate2exam.findings.heads import healthy, name_signs, name_toes
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
@@ -70,6 +71,7 @@ def read_sentence(
     name_joints(sentence.marks, state.context.topic, vocabulary)
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
+    name_fingertips(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
     leave_recorded(sentence.marks, state, vocabulary)
     name_signs(sentence.marks, state, vocabulary)
@@ -214,6 +216,12 @@ def _finish(line: Line) -> None:
     if not line.asked:
         flush_naming(line)
     note_details(line)
+    if not line.asked and any(m.scope == "history" for m in line.marks):
+        # "Hit on the inside of the elbow two months ago" asks nothing about the place.
+        skin = [
+            s for s in state.open if s.sentence == state.sentence and s.term.category == "place"
+        ]
+        state.open = [s for s in state.open if s not in skin]
     for subject in state.open:
         if subject.term.category in {"place", "area", "level"}:
             subject.asked = True

@@ -58,6 +58,55 @@ def says_it_again(marks: list[Mark], start: int) -> bool:
     return named and after[0].terms[0].category == "muscle"
 
 
+def own_habit(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether the examiner only tells how an examination is always begun, and what is found stands
+    behind a pause: "eyes first, because I always forget: no ptosis"."""
+    mood = vocabulary.phrases.mood
+    at = next((n for n, m in enumerate(marks) if m.end > start), len(marks))
+    said = [word for m in marks[max(0, at - 1) :] for word in m.text.split()]
+    place = said.index("always") if "always" in said[:3] else 0
+    if not place or said[place - 1] not in {"i", "we"} or said[place + 1 : place + 2] == []:
+        return False
+    if said[place + 1] not in mood["going_about"]:
+        return False
+    pause = next((n for n in range(at, len(marks)) if marks[n].has("pause")), len(marks))
+    head = marks[:pause]
+    return pause + 1 < len(marks) and not any(m.number or m.scope for m in head)
+
+
+def calls_it(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether a sign that was just told is only called the classic one behind a pause: "the arm
+    hangs turned in, the classic posture"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    form = " ".join(m.text for m in marks[at : at + 2])
+    if not form.endswith("classic") or not at or not marks[at - 1].has("pause"):
+        return False
+    head, rest = marks[: at - 1], marks[at + 2 :]
+    if any(m.terms or m.valued or m.has("pause") for m in rest):
+        return False
+    verbs = vocabulary.phrases.mood["verb"]
+    told = any(word in verbs for m in head for word in m.text.split())
+    return told and any(m.terms and m.terms[0].category in {"sign", "posture"} for m in head)
+
+
+def came_back(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether the test that was asked for has its result in the same clause: "the film that I
+    requested showed a raised diaphragm"."""
+    mood = vocabulary.phrases.mood
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    asker = marks[at - 1].text.split()[-1] if at else ""
+    form = [word for m in marks if start <= m.start < end for word in m.text.split()]
+    if asker not in {"i", "we", "you"} or not form or form[-1] not in mood["ordering"]:
+        return False
+    tests = [m for m in marks[:at] if set(m.text.split()) & set(mood["ordered"])]
+    for mark in marks[at + 1 :]:
+        if mark.has("pause"):
+            return False
+        if set(mark.text.split()) & set(mood["showing"]):
+            return bool(tests)
+    return False
+
+
 def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
     place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))

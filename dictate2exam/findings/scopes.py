@@ -7,9 +7,12 @@ from dictate2exam.findings.mood import moods
 from dictate2exam.findings.reach import FIRM, spread, to_find_out, write_scope
 from dictate2exam.findings.resuming import (
     TODAY,
+    calls_it,
+    came_back,
     looks_from,
     moves_it,
     only_colours,
+    own_habit,
     says_it_again,
     supposed_on,
     tells_what_came,
@@ -91,6 +94,12 @@ def scope_tokens(
         if name in {"teaching", "instruction"} and end <= looked:
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
+            continue
+        if name == "teaching" and (
+            own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
+        ):
+            continue
+        if name == "plan" and came_back(marks, start, end, vocabulary):
             continue
         if reach == "unsure":
             if not _told_behind(marks, end):
@@ -230,6 +239,7 @@ def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
         or mark.has("hedge")
         or mark.has("list.light")
         or mark.has("contrary")
+        or mark.has("correction.again")
         or (mark.values and mark.end - mark.start > 1)
     )
 

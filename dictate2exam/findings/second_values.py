@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ OF_MORE = frozenset({"any", "all", "none"})
 POINTED = frozenset(
     {"of", "them", "these", "those", "muscle", "the", "two", "three", "2", "3", ","}
 )
+PLURALS = ("s", "i", "ae")
 SAME = {"normal": "10", "absent": "0"}
 
 if TYPE_CHECKING:
@@ -136,6 +138,14 @@ def _ask_of_other_side(line: Line, at: int, group: list[Draft], said: str) -> No
     other = OPPOSITE.get(first.side)
     if not twice or other is None or len(group) > 1 or marks[at - 2] not in first.marks:
         return
+    if _is_plural(first.marks[0]):
+        twin = copy(first)
+        twin.side, twin.side_local = other, True
+        twin.marks, twin.detail = [*first.marks, marks[at]], dict(first.detail)
+        first.side_local = first.side_spoken = twin.side_spoken = True
+        line.state.drafts.append(twin)
+        line.state.sentence_drafts.append(twin)
+        return
     line.state.doubts.append(
         Doubtful(
             "value",
@@ -149,6 +159,12 @@ def _ask_of_other_side(line: Line, at: int, group: list[Draft], said: str) -> No
             rule="second_value",
         )
     )
+
+
+def _is_plural(name: Mark) -> bool:
+    """Whether a name is of the muscle on either side: "deltoids", not "biceps"."""
+    last = name.text.split()[-1]
+    return last.endswith(PLURALS) and not last.endswith(("ceps", "is"))
 
 
 def _says_the_same(draft: Draft, reading: Reading, said: str) -> bool:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings import contrasts
+from dictate2exam.findings import contrasts, side_too
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.side_changes import corrects_side, late, note_good, note_spoken, set_late
 from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
@@ -81,6 +82,8 @@ def _attach(line: Line, at: int, side: str) -> int:
     ahead_at = line.next_solid(at)
     ahead = line.marks[ahead_at] if ahead_at < len(line.marks) else None
     opened = [s for s in state.open if s.sentence == state.sentence]
+    if not opened and side_too.reads(line, at, side):
+        return at + 1
     if (
         line.group
         and not opened
@@ -90,6 +93,9 @@ def _attach(line: Line, at: int, side: str) -> int:
         return at + 1
     named = ahead is not None and bool(ahead.terms)
     if opened and not (named and (_adjective(line, at) or _goes_on(line, at))):
+        if _denied_there(line, at, opened, side):
+            flush_naming(line)
+            return at + 1
         for subject in opened:
             if subject.side is None or subject.side in OPPOSITE:
                 subject.side = side  # type: ignore[assignment]
@@ -98,7 +104,7 @@ def _attach(line: Line, at: int, side: str) -> int:
     valued = ahead is not None and (ahead.valued or ahead.has("list.same")) and not ahead.terms
     if line.group and not opened:
         if _belongs_back(line, at, ahead):
-            _apply_back(line, at, side)
+            apply_back(line, at, side)
             return at + 1
         if valued:
             line.value_side = side
@@ -144,6 +150,17 @@ def _attach(line: Line, at: int, side: str) -> int:
     return at + 1
 
 
+def _denied_there(line: Line, at: int, opened: list[Subject], side: str) -> bool:
+    """Whether a sign that is there on one side is denied of the next by its name: "ptosis on the
+    left, and on the right no ptosis"."""
+    named = all(s.naming and s.side == OPPOSITE.get(side) for s in opened)
+    after = line.marks[at + 1 : at + 3]
+    if not (named and len(after) == 2 and after[0].has("negation.before") and after[1].terms):
+        return False
+    line.prefix_side, line.prefix_last = side, at + 2
+    return after[1].terms[0] in {s.term for s in opened}
+
+
 def _goes_on(line: Line, at: int) -> bool:
     """Whether a list goes on with a name of another side: "... and the left triceps"."""
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
@@ -179,7 +196,7 @@ def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
     if ahead is None and alone and line.marks[0].text in {"thats", "that is", "that was", "on"}:
         line.group = [d for d in state.last if not (d.gone or d.side_local)]
         if line.group and state.sentence - line.group[-1].sentence <= 1:
-            _apply_back(line, at, "both")
+            apply_back(line, at, "both")
         return
     heads = mark.has("side.both_heading")
     if heads and (
@@ -275,7 +292,7 @@ def _names_a_limb(line: Line, at: int) -> bool:
     return one and len(mark.text.split()) > 1 and not after.has("pause")
 
 
-def _apply_back(line: Line, at: int, side: str) -> None:
+def apply_back(line: Line, at: int, side: str) -> None:
     """Gives the side to what was just said, and carries it on."""
     state, mark = line.state, line.marks[at]
     twins: list[Draft] = []

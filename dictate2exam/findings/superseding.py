@@ -105,6 +105,12 @@ def _last_place(line: Line, draft: Draft) -> int:
     return max(places, default=len(line.marks))
 
 
+def _means(line: Line) -> bool:
+    """Whether the word of correction says that one name was meant for another: "I mean C4"."""
+    said = " ".join(m.text for m in line.marks if m.has("correction.replace"))
+    return any(way in said for way in ("i mean", "i meant", "rather", "should be"))
+
+
 def _other_item(line: Line, draft: Draft) -> None:
     """ "biceps four, sorry, brachialis four": the first item was said in error."""
     state = line.state
@@ -117,7 +123,7 @@ def _other_item(line: Line, draft: Draft) -> None:
     # was said of the other side ("triceps brisk, four plus actually. On the right, biceps ...").
     if not old or (not here and draft.side != old[-1].side):
         return
-    if here and old[-1].value == draft.value and len(old) == 1:
+    if (here or _means(line)) and old[-1].value == draft.value and len(old) == 1:
         draft.corrects = old[-1]
         return
     state.doubts.append(

@@ -30,6 +30,21 @@ AT = frozenset({"at", "over", "behind"})
 JOINTS = {"wrist": "carpal_tunnel", "wrists": "carpal_tunnel"}
 
 
+GLOSS = frozenset(
+    {"so", "meaning", "ie", "namely", "thats", "that is", "in other words", "which is"}
+)
+
+
+def in_other_words(line: Line, last: Mark, at: int) -> bool:
+    """Whether a site only says again where the last one is: "over the scar, so above the
+    clavicle"."""
+    if last not in line.marks:
+        return False
+    gap = line.marks[line.marks.index(last) + 1 : at]
+    said = [m for m in gap if not m.has("pause") and m.text not in ARTICLES | {"the", "just"}]
+    return len(said) == 1 and (said[0].text in GLOSS or said[0].has("list.meaning"))
+
+
 def tell(sentence: Sentence) -> None:
     """ "When I tap over the elbow she feels a tingle": what came of it is told, not asked."""
     opened = [m for m in sentence.marks if m.scope == "question" and m.has("kind.percussion")]

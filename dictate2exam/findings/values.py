@@ -26,13 +26,16 @@ from dictate2exam.findings.no_value import (
     nothing_to_do,
     number_follows,
     number_follows_offer,
+    of_own_muscle,
     only_an_answer,
 )
 from dictate2exam.findings.sameness import read_same, value_on_side
 from dictate2exam.findings.side_words import OPPOSITE
+from dictate2exam.findings.state import Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import beside
 
+LOOKED = frozenset({"looked", "looks", "appeared", "appears"})
 STRICT_PREPOSITIONS = frozenset(
     [
         "in",
@@ -128,6 +131,8 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):
         return at + 1
+    if mark.number and of_own_muscle(line, at):
+        return at + 1
     if is_fine_there(line, at):
         claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
     elif only_an_answer(line, at) or adjective(line, at):
@@ -221,6 +226,9 @@ def _felt_beside_grade(line: Line, at: int, claim: Claim) -> None:
 
 def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     state = line.state
+    looked = at > 0 and line.marks[at - 1].text in LOOKED
+    if looked and any("wasting" in word.means for word in claim.words) and not claim.number:
+        state.context.kind = "wasting"  # "the triceps appeared well preserved"
     far = line.strange > line.vocabulary.phrases.doubt.far_words
     here = any(s.sentence == state.sentence for s in state.open)
     if claim.number and not claim.strong and line.strange > 3 and not here:
@@ -242,6 +250,8 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     if claim.words and line.strange > 1 and all(s.naming for s in subjects):
         flush_naming(line)
         return at + 1
+    if _felt_of_graded(line, claim, subjects):
+        state.context.kind = "contraction"
     unfit = [
         s
         for s in subjects
@@ -278,6 +288,23 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     line.all_said = False
     line.strange = 0
     return at + 1
+
+
+def _felt_of_graded(line: Line, claim: Claim, subjects: list[Subject]) -> bool:
+    """Whether no contraction is told of muscles that have their nought: "triceps zero. Triceps
+    palpated, no contraction"."""
+    if claim.number or not any(word.name == "no_contraction" for word in claim.words):
+        return False
+    if any(s.term.category != "muscle" for s in subjects):
+        return False
+    sides = {line.state.side or "none", *(s.side for s in subjects)}
+    return all(
+        any(
+            d.value == "0" and d.side in sides and not d.gone
+            for d in line.state.of_item(f"power.{s.term.term_id}")
+        )
+        for s in subjects
+    )
 
 
 def _of_other_side(line: Line, at: int, claim: Claim) -> str:
