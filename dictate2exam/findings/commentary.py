@@ -114,7 +114,7 @@ def ask_if_meant(sentence: Sentence, state: State) -> None:
 
 
 def _told(sentence: Sentence, made: list[Draft]) -> list[Draft]:
-    """The findings whose clause begins with a story: "last time you were here your triceps was two".
+    """The findings whose clause begins with a story: "my boss in Leeds said the biceps was two".
 
     Only where speech has its stops, which part clauses.
     """
