@@ -39,7 +39,11 @@ def test_a_finding_behind_a_story_is_asked_about(line: str) -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["Now then, deltoid four.", "The biceps on this side is three.", "Wrist drop, yes, present."],
+    [
+        "Now then, deltoid four.",
+        "The biceps on this side is three.",
+        "This morning's chest film shows the hemidiaphragm is raised on the right.",
+    ],
 )
 def test_what_is_plainly_said_is_not_asked_about(line: str) -> None:
     read = extract(transcript(line), load_lexicon(), Settings(side="right"))
