@@ -12,6 +12,7 @@ from dictate2exam.findings.commentary import (
 )
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
+from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.heads import name_plain
 from dictate2exam.findings.joining import join, part
 from dictate2exam.findings.joints import name_agents
@@ -22,11 +23,12 @@ from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
+from dictate2exam.findings.poses import pass_over
 from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
-from dictate2exam.findings.skin import heads_scores, name_skin
+from dictate2exam.findings.skin import drop_told_places, heads_scores, name_skin
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import expand_ranges, share_words
 from dictate2exam.findings.unheeded import heed
@@ -48,6 +50,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         sentence.marks = share_words(sentence.marks, vocabulary)
         name_under_heading(sentence.marks, state, vocabulary)
         if utterance.speaker != "patient":
+            pass_over(sentence.marks, vocabulary)
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)
             name_left_out(sentence, state, vocabulary)
@@ -56,10 +59,13 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         if mend(sentence, state, vocabulary, utterance.speaker):
             sentence.marks = share_words(sentence.marks, vocabulary)
         expand_ranges(sentence.marks, vocabulary)
+        if utterance.speaker != "patient":
+            name_fingers(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
         say_where(sentence.marks)
         if state.context.topic == "sensation" or heads_scores(sentence.marks, state):
             name_skin(sentence.marks, vocabulary)
+            drop_told_places(sentence.marks)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
         heed(sentence, state, vocabulary)
         state.read.append(sentence)

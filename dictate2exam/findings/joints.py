@@ -6,6 +6,7 @@ from dictate2exam.findings.line import Line
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.lexicon.conflicts import movement_shares
 from dictate2exam.lexicon.terms import Term
 
 # Only the shoulder has these where no joint is named ("passive abduction").
@@ -16,6 +17,9 @@ SHOULDER = frozenset({"abduction", "adduction", "external_rotation", "internal_r
 AT = frozenset({"at", "in", "of"})
 # Sentences for which a joint that was named stays the one spoken of.
 STAYS = 3
+# So many of the last grades may tell of which joint a direction is.
+LATELY = 3
+PLAINLY = 4
 HIGHEST_GRADE = 5
 # How a verb ends that tells of a movement, and bids nobody do it.
 TOLD = ("s", "ing", "ed")
@@ -179,6 +183,8 @@ def _movement(
         return None
     if mark.light and not _spelt(mark):
         return None
+    if mark.text.endswith(" in") and _names_where(marks[at + 1 :], vocabulary):
+        return None
     directions = [
         role.removeprefix("direction.").removeprefix("verb.")
         for role in mark.roles
@@ -198,7 +204,19 @@ def _movement(
         found = vocabulary.by_id.get(("movement", f"{joint}_{direction}")) if joint else None
         if found is not None:
             return found
-    return None if range_now or mark.scope else _told_again(direction, state, vocabulary)
+    if range_now or mark.scope:
+        return None
+    summed = any(m.has("summing") for m in marks)
+    made = _made_by(direction, state, vocabulary) if summed else None
+    return _told_again(direction, state, vocabulary) or made
+
+
+def _names_where(after: list[Mark], vocabulary: Vocabulary) -> bool:
+    """ "Rotation in the shoulder", "in abduction": where it was turned, and not which way."""
+    place = next((m for m in after if not m.light), None)
+    if place is None:
+        return False
+    return bool(place.terms) or place.has("direction") or bool(_joint_of(place, vocabulary))
 
 
 def _told_again(direction: str, state: State, vocabulary: Vocabulary) -> Term | None:
@@ -207,6 +225,29 @@ def _told_again(direction: str, state: State, vocabulary: Vocabulary) -> Term | 
     found = [vocabulary.by_id.get(("movement", f"{joint}_{direction}")) for joint in joints]
     known = [t for t in found if t is not None and state.of_item(f"power.{t.term_id}")]
     return known[0] if len(known) == 1 else None
+
+
+def _made_by(direction: str, state: State, vocabulary: Vocabulary) -> Term | None:
+    """ "Posterior deltoid one. So abduction as a whole, one": of the joint that the muscle just
+    graded moves so."""
+    last = [d for d in state.drafts if not d.gone][-LATELY:]
+    if not last or not all(d.item.startswith("power.") for d in last):
+        return None
+    near = [d for d in last if state.sentence - d.sentence <= STAYS]
+    names = {name for d in near for name in (d.term.term_id, *d.term.parts)}
+    shares = movement_shares(vocabulary.lexicon.folder)
+    found = []
+    for joint in dict.fromkeys(vocabulary.joints.values()):
+        term = vocabulary.by_id.get(("movement", f"{joint}_{direction}"))
+        share = sum(
+            w for name, w in shares.get(f"{joint}_{direction}", {}).items() if name in names
+        )
+        if term is not None and share:
+            found.append((share, term))
+    found.sort(key=lambda one: -one[0])
+    # A second joint that they hardly move leaves no doubt: the biceps flexes the elbow.
+    plain = len(found) == 1 or (len(found) > 1 and found[0][0] >= PLAINLY * found[1][0])
+    return found[0][1] if plain else None
 
 
 def _graded(marks: list[Mark], at: int) -> bool:

@@ -102,7 +102,8 @@ def scope_tokens(
         if name == "plan" and came_back(marks, start, end, vocabulary):
             continue
         if reach == "unsure":
-            if not _told_behind(marks, end):
+            turned = any(m.has("direction") and m.start < start < m.end for m in marks)
+            if not (turned or _told_behind(marks, end)):  # nor "rotation in five"
                 doubted.append(start)
             continue
         if name == "teaching" and _answers_behind(marks, end):

@@ -10,6 +10,11 @@ from dictate2exam.findings.vocabulary import Vocabulary
 
 SKIN = frozenset({"place", "area"})
 LONGEST = 4
+# Words by which an area is named as that of its nerve.
+NERVE = frozenset(
+    {"nerve", "nerves", "cutaneous", "brachial", "antebrachial", "intercostobrachial"}
+    | {"lacn", "macn", "mbcn"}
+)
 # Words of a place that play no other part.
 PLAIN = frozenset(
     {"hand", "border", "edge", "outer", "inner", "forearm", "palm", "wrist", "fingers"}
@@ -33,6 +38,27 @@ def heads_scores(marks: list[Mark], state: State) -> bool:
     if state.context.topic or any(m.valued or m.terms for m in marks):
         return False
     return all(m.light or m.roles or m.text in PLAIN for m in marks)
+
+
+def drop_told_places(marks: list[Mark]) -> None:
+    """ "Up in the armpit, the intercostobrachial": a place beside the one nerve that is named
+    only tells where its skin was touched."""
+    named = [at for at, mark in enumerate(marks) if mark.terms]
+    if len(named) != 2 or any(marks[at].terms[0].category not in SKIN for at in named):
+        return
+    first, last = named
+    gap = marks[first + 1 : last]
+    joined = any(m.text.split()[0] in {"and", "or", "then"} for m in gap)
+    if joined or not any(m.has("pause") for m in gap):
+        return
+    if not all(m.light or m.has("pause") for m in gap):
+        return
+    for at, other in ((first, last), (last, first)):
+        told = marks[at].terms[0].category == "place" and "finger" not in marks[at].text
+        if told and NERVE & set(marks[other].text.split()):
+            marks[at].terms, marks[at].values = (), ()
+            marks[at].roles = frozenset({"list.light"})
+            return
 
 
 def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:

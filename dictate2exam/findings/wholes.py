@@ -61,6 +61,9 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if mark.terms and _has_parts(mark.terms[0], vocabulary):
             _parts_behind(marks, at, vocabulary)
     for at, mark in enumerate(marks):
+        if mark.terms and mark.terms[0].category == "muscle":
+            _kinds_behind(marks, at, vocabulary)
+    for at, mark in enumerate(marks):
         if mark.terms and _has_parts(mark.terms[0], vocabulary) and _heads(marks, at, vocabulary):
             mark.terms, mark.shared = (), []
             mark.roles = frozenset({"list.light"})
@@ -126,6 +129,31 @@ def _parts_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
     marks[at].terms, marks[at].shared = (parts[0],), [*parts[1:], *marks[at].shared]
     marks[at].roles = frozenset({"part"})
     for mark in listed:
+        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+
+
+def _kinds_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
+    """ "Interossei zero, dorsal and palmar": words behind the value name the muscles it is of."""
+    name, listed = marks[at].text.split()[-1:], []
+    said = next((n for n in range(at + 1, len(marks)) if marks[n].valued), -1)
+    rest = marks[said + 1 :]
+    if said < 0 or any(m.terms for m in marks[at + 1 : said]):
+        return
+    if not (rest and rest[0].has("pause")):
+        return
+    for mark in rest:
+        words = mark.text.split()
+        whole = mark.terms if words[-1:] == name else ()
+        found = whole or vocabulary.terms.get((*words, *name))
+        found = found or vocabulary.terms.get((*name, *words), ())
+        if found and found[0].category == "muscle" and not mark.valued:
+            listed.append((mark, found[0]))
+        elif mark.valued or mark.terms or mark.has("side") or not (mark.light or mark.has("pause")):
+            return
+    if len(listed) < 2:
+        return
+    marks[at].terms, marks[at].shared = (listed[0][1],), [term for _, term in listed[1:]]
+    for mark, _ in listed:
         mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
 
 
