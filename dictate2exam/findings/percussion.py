@@ -61,7 +61,9 @@ def start(line: Line, at: int) -> None:
         taps.sites = tapping.named_before(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question", "instruction"}
     line.state.context.topic = "percussion"
-    if line.denial is not None and line.denial in line.marks[:at]:
+    # "Not going to tap on an open wound" finds nothing.
+    planned = mark.scope == "plan"
+    if line.denial is not None and line.denial in line.marks[:at] and not planned:
         taps.claim = Claim(line.denial, words=line.vocabulary.words_named("absent"))
     elif taps.sites and not line.asked and not mark.scope:
         taps.claim = tapping.is_had(line, at)

@@ -195,6 +195,9 @@ def _firm(line: Line, at: int) -> int:
         return sides.read(line, at)
     if mark.scope in {"history", "teaching"} and mark.terms and line.speaker != "patient":
         later = [m for m in line.marks[at + 1 :] if not m.scope and m.valued]
+        if any(m.text.split()[-1] == "yet" for m in line.marks[at + 1 :]):
+            # "The referral says FCU three, I haven't tested it yet": it is still to be tested.
+            later = [m for m in later if not any(w.name == "not_tested" for w in m.values)]
         terms = current_terms(line, mark)
         nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
         if nxt is not None and nxt.has("lesion"):

@@ -53,6 +53,15 @@ SAID = [
     ("Left arm. You will feel a tap, nothing nasty. Trapezius five.", "power.trapezius left 5"),
     ("Left arm. You might feel a tap. Above the clavicle, nothing.",
      "sign.percussion.supraclavicular left absent"),
+    ("Left arm. You'll feel a small tap now, nothing bad. Trapezius five.",
+     "power.trapezius left 5"),
+    # Told by another, and still to be tested.
+    ("Left arm. Trapezius five. The referral has deltoid two and grip three, I haven't tested "
+     "them yet.", "power.trapezius left 5"),
+    ("Left arm. Trapezius five. In another hospital they wrote deltoid two and grip four, but I "
+     "would not build on it. Deltoid one.", "power.trapezius left 5; power.deltoid left 1"),
+    ("Left arm. I'd rather not tap over a fresh graft, so Tinel at the axilla not tested.",
+     "sign.percussion.axilla left not_tested"),
     # A place that tells where the skin of a named nerve was touched.
     ("Left arm. Sensation. C5 ten. Armpit, intercostobrachial nerve, six.",
      "sensation.c5 left 10; sensation.intercostobrachial_axilla left 6"),
