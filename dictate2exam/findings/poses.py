@@ -18,6 +18,8 @@ def pass_over(marks: list[Mark], vocabulary: Vocabulary) -> None:
         if not marks[at + 1].has("pause") or not _is_pose(marks[at + 2 : end], vocabulary):
             continue
         graded = next((m for m in marks[end + 1 :] if not m.light or m.number), None)
+        if any(m.text == "and" for m in marks[end + 1 : end + 2]):
+            continue  # "show him teres minor, elbow bent, and grade it from nought to five"
         if end < 0 or graded is None or graded.terms or not graded.valued or graded.predicates:
             continue
         for after in marks[end : marks.index(graded) + 1]:
