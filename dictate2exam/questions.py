@@ -64,6 +64,7 @@ DoubtRule = Literal[
     "side_word",
     "side_turn",
     "side_either_way",
+    "hurt_side",
     # talk
     "finding_in_talk",
     "may_be_talk",

@@ -69,6 +69,7 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
     marked, of the infraspinatus"."""
     cues = vocabulary.phrases.cues
     _quiet_relative(marks, cues)
+    _quiet_tests(marks, cues)
     for at in range(len(marks) - 2, 1, -1):
         joined = marks[at - 1].has("pause") and marks[at - 2].text in cues["aside.joined"]
         if not joined or not _opens_aside(marks, at, cues["aside.concession"]):
@@ -80,6 +81,17 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
             continue
         if any(m.terms for m in marks[:at]) and any(m.terms for m in marks[end + 1 : end + 3]):
             del marks[at - 1 : end + 1]
+
+
+def _quiet_tests(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None:
+    """The result of a test called by a name is no value of the muscle: "hornblower's clean"."""
+    for at, mark in enumerate(marks[:-1]):
+        if mark.text not in cues["aside.test"] or mark.terms:
+            continue
+        for result in marks[at + 1 : at + 3]:
+            if result.values and not result.number and not result.terms:
+                result.values, result.roles = (), frozenset({"list.light"})
+                mark.roles = frozenset({"list.light"})
 
 
 def _quiet_relative(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None:

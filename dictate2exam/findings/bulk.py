@@ -12,6 +12,9 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate
 
 BULKY = frozenset({"muscle", "bulk"})
+# What inspection finds; so many findings back it is still going on.
+SEEN = ("wasting.", "sign.", "posture.", "context.")
+LATELY = 4
 # An answer has at most so many words of a list ("quite a lot").
 LONGEST = 4
 
@@ -26,6 +29,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
         state.bulk_since = state.sentence + 1
     nouns = [at for at, m in enumerate(marks) if _is_noun(m, vocabulary)]
     other = any(m.number or _other_kind(m) for m in marks)
+    if other or any(m.has("kind.inspection") for m in marks):
+        state.inspecting = not other
     asked, state.bulk_asked = state.bulk_asked, []
     if other or any(m.scope in FIRM for m in marks):
         return
@@ -41,6 +46,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
             state.bulk_since = state.sentence + 1
         return
     again = not nouns and not headed and _said_as_noun(state, vocabulary)
+    if named and not (nouns or headed) and _goes_on(marks, state, again, vocabulary):
+        headed, again = True, False
     unsure = not (nouns or headed or again) and _after_bulk(state)
     if not named or not (headed or nouns or again or unsure):
         return
@@ -62,7 +69,22 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
             _become(marks[at : at + size], value, vocabulary)
             if not ahead:
                 answers.append(marks[at])
+    if not answers and (headed or unsure):
+        _leave_unsure(marks, vocabulary)
     _silence(marks, nouns, answers)
+
+
+def _leave_unsure(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """Takes a doubt told behind one name for the answer: "I'm not certain, so put uncertain"."""
+    unsure = [m for m in marks if _worth(m, vocabulary) == "uncertain"]
+    if not unsure or sum(_bulky(m) for m in marks) != 1 or any(m.predicates for m in marks):
+        return
+    rest = marks[next(n for n, m in enumerate(marks) if _bulky(m)) + 1 :]
+    if any(m.values and not m.light and m not in unsure for m in rest):
+        return
+    for mark in rest:  # "with the scar" only tells why
+        mark.values, mark.terms, mark.roles = (), (), frozenset({"list.light"})
+    _become([unsure[-1]], "uncertain", vocabulary)
 
 
 def _said_as_noun(state: State, vocabulary: Vocabulary) -> bool:
@@ -77,6 +99,20 @@ def _after_bulk(state: State) -> bool:
     claim, last = state.last_claim, [d for d in state.last if not d.gone]
     fresh = bool(last) and last[-1].sentence == state.sentence
     return fresh and claim is not None and claim.kind == "wasting"
+
+
+def _goes_on(marks: list[Mark], state: State, again: bool, vocabulary: Vocabulary) -> bool:
+    """Whether "normal" is still said of bulk: behind "deltoid, bulk normal", and behind "deltoid,
+    wasted" while inspection goes on."""
+    claim = state.last_claim
+    normal = any(w.name == "normal" for m in marks for w in m.values)
+    if not normal or claim is None or any(m.predicates for m in marks):
+        return False
+    told = [d for d in state.last if not d.gone]
+    as_noun = again and bool(told) and told[-1].value == "absent"
+    seen = [d.item.startswith(SEEN) for d in state.drafts[-LATELY:] if not d.gone]
+    wasted = any(d.item.startswith("wasting.") for d in state.drafts[-LATELY:])
+    return as_noun or (state.inspecting and wasted and all(seen))
 
 
 def _answers(sentence: Sentence, asked: list[Mark], vocabulary: Vocabulary) -> bool:

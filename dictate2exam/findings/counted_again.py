@@ -68,7 +68,8 @@ def _is_value(mark: Mark) -> bool:
 
 
 def _found_last(state: State, count: int, side: str) -> list[Draft]:
-    """The last findings of one kind on the other side, each item once, in spoken order."""
+    """The last findings of one kind on the other side, each item once, in spoken order; those of
+    the last sentence that told of so many, where there are more."""
     out: list[Draft] = []
     for draft in reversed(state.drafts[-LOOK_BACK:]):
         if draft.gone:
@@ -78,6 +79,8 @@ def _found_last(state: State, count: int, side: str) -> list[Draft]:
             break
         if all(draft.item != known.item for known in out):
             out.append(draft)
-        if len(out) == count:
-            break
-    return out[::-1]
+    said = [d.sentence for d in out]
+    told = next((number for number in said if said.count(number) == count), None)
+    if told is not None and said.count(said[0]) < count:
+        out = [d for d in out if d.sentence == told]
+    return out[:count][::-1]

@@ -22,6 +22,10 @@ from dictate2exam.lexicon.terms import Term
 NONE = frozenset({"absent", "nothing", "not_noticed"})
 
 
+# What is felt of one muscle may be denied of the next by these: "None in the biceps".
+STILL = frozenset({"none", "nothing", "nor", "nor any", "neither"})
+
+
 def turn_denial(mark: Mark, denial: Mark | None, doubt: str) -> tuple[Mark | None, str]:
     """The denial and doubt that hold after a mark, out of those that held before it."""
     if mark.has("negation.doubt"):
@@ -257,3 +261,18 @@ def unfelt(line: Line, at: int, claim: Claim) -> bool:
         line.state.context.kind = "contraction"
         line.pre = claim
     return True
+
+
+def still_felt(line: Line) -> None:
+    """ "No contraction felt in the deltoid. None in the biceps either": none is of the same."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    solid = [m for m in line.marks if not (m.light or m.has("pause")) or m.values]
+    if not last or not solid or state.sentence - last[-1].sentence > 1:
+        return
+    felt = all(d.item.startswith("contraction.") and d.value == "absent" for d in last)
+    named = [m.terms[0].category for m in solid if m.terms]
+    if not (felt and named) or any(m.number or m.predicates for m in solid):
+        return
+    if solid[0].text in STILL and all(category == "muscle" for category in named):
+        state.context.kind = "contraction"

@@ -41,6 +41,8 @@ def leave(line: Line, before: str) -> None:
         spoken = away.spoken or any(d.side_local for d in found)
         state.excursion = _with(replace(away, spoken=spoken), found)
         return
+    if state.paired == state.sentence:
+        return  # "left deltoid five. Right deltoid zero": back where the pair began
     unsided = not before and state.side in SIDES
     if {before, state.side} != SIDES and not unsided:
         return

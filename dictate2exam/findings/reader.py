@@ -21,7 +21,7 @@ from dictate2exam.findings.ability import ask_ability
 from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
-from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing
+from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
 from dictate2exam.findings.fingertips import name_fingertips
@@ -103,6 +103,7 @@ def read_sentence(
     carry_over(line)
     counted_again.give_out(line)
     former.pass_over(line)
+    still_felt(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)

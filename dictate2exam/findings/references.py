@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE, named_side
+from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE, affected, named_side
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -41,7 +41,9 @@ def set_aside(line: Line) -> None:
             continue
         side = _side_beside(line, ten, between)
         if side >= 0 and _stands_alone(line, min(side, ten), max(side, ten)):
-            _turn_from(line, named_side(line.marks[side]))
+            good = OPPOSITE.get(affected(line.state), "")
+            of_good = good if line.marks[side].has("side.good") else ""
+            _turn_from(line, named_side(line.marks[side]) or of_good)
             for said in line.marks[min(side, ten) : max(side, ten) + 1]:
                 if not said.has("pause"):
                     said.roles, said.values, said.number = LIGHT, (), None

@@ -74,10 +74,13 @@ def affected(state: State) -> str:
         return state.excursion.main
     if state.good_side:
         return OPPOSITE[state.good_side]
-    sides = [d.side for d in state.drafts[:FIRST] if not d.gone]
-    left, right = sides.count("left"), sides.count("right")
-    if left != right:
-        return "left" if left > right else "right"
+    early = [d for d in state.drafts[:FIRST] if not d.gone]
+    # Of deficits first: many findings of the good side may have come before.
+    weak = [d.side for d in early if d.deficit]
+    for sides in (weak, [d.side for d in early if not state.spoken_sides]):
+        left, right = sides.count("left"), sides.count("right")
+        if left != right:
+            return "left" if left > right else "right"
     return _first_side(state)
 
 
@@ -161,7 +164,9 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if name == "left":
         if at == 0 and after is None:
             _head_alone(line)
-        if first in cues["not_side.left_over"] and _remains(line, at):
+        if first in cues["not_side.left_over"] and remains(line, at, cues["not_side.left_some"]):
+            return True
+        if closes(line, at) and remains(line, at, cues["not_side.left_much"]):
             return True
         return bool({first, follows} & set(cues["not_side.left_after"])) or (
             bool({said, two_said} & set(cues["not_side.left_before"]))
@@ -200,15 +205,21 @@ def _opens_talk(line: Line, after: Mark) -> bool:
     return not (known or after.has("negation.before") or after.roles & {"list.all", "wasting"})
 
 
-def _remains(line: Line, at: int) -> bool:
+def remains(line: Line, at: int, some: tuple[str, ...]) -> bool:
     """Whether "left" is what remains: "no swelling left above the clavicle"."""
-    some = line.vocabulary.phrases.cues["not_side.left_some"]
+    said: list[str] = []
     for mark in reversed(line.marks[:at]):
         if mark.has("pause") or mark.has("side"):
-            return False
-        if any(word in some for word in mark.text.split()):
-            return True
-    return False
+            break
+        said = [*([] if mark.terms else mark.text.split()), *said]
+    told = f" {' '.join(said)} "
+    return any(f" {word} " in told for word in some) and " a little " not in told
+
+
+def closes(line: Line, at: int) -> bool:
+    """Whether a clause ends behind a word."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    return after is None or after.has("pause") or after.text in {"and", "but"}
 
 
 def _head_alone(line: Line) -> None:

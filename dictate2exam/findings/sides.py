@@ -138,7 +138,7 @@ def _attach(line: Line, at: int, side: str) -> int:
             return at + 1
         if side in OPPOSITE and completes_pair(state, terms, side):
             line.prefix_side, line.prefix_last = side, list_end(line, ahead_at)
-            state.side = state.pair_side or side
+            state.side, state.paired = state.pair_side or side, state.sentence
             return at + 1
         _keep_side(line, opened, side)
         state.pair_side = state.side or side

@@ -11,6 +11,8 @@ from dictate2exam.questions import DoubtRule, QuestionKind
 from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Side
 
+FULL_GRADES = frozenset({"5", "10", "normal", "full", "not_tested"})
+
 
 @dataclass(slots=True)
 class Doubtful:
@@ -53,6 +55,12 @@ class Draft:
     fallback: str = ""
     patient: bool = False
     explicit_scale: bool = False
+
+    @property
+    def deficit(self) -> bool:
+        """Whether it is a grade of power or feeling below normal."""
+        graded = self.item.startswith(("power.", "sensation."))
+        return graded and not self.gone and self.value not in FULL_GRADES
 
     @property
     def gone(self) -> bool:
@@ -128,6 +136,7 @@ class State:
     good_since: int = -9
     stray: int = 0
     pair_side: str = ""
+    paired: int = -9
     turned: Doubtful | None = None
     excursion: Excursion | None = None
     columns: tuple[Side, Side] | None = None
@@ -140,6 +149,7 @@ class State:
     place_since: int = -9
     place_signs: frozenset[str] = frozenset()
     bulk_since: int = -1
+    inspecting: bool = False
     bulk_asked: list[Mark] = field(default_factory=list)
     hand_asked: bool = False
     joint: str = ""

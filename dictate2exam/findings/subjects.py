@@ -77,6 +77,8 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     if term.category == "reflex" and term.is_group and line.pre is None and _heading(line, at):
         state.context.kind = state.context.topic = "reflex"
         return at + 1
+    if term.category == "reflex" and term.is_group and _only_sided(line, at):
+        state.context.kind = state.context.topic = "reflex"
     if unseen_root(line, at, term):
         return at + 1
     if line.excepting:
@@ -127,6 +129,13 @@ def _heading(line: Line, at: int) -> bool:
         beyond = following_terms(line, place)
         return any(m.has("list.prepose") for m in line.marks[place + 1 : max(beyond, place)])
     return bool(ahead.terms) or ahead.has("bare.reflex")
+
+
+def _only_sided(line: Line, at: int) -> bool:
+    """Whether nothing but a side follows: "reflexes, right", which may wait for "all normal"."""
+    rest = line.marks[at + 1 :]
+    sided = any(m.has("side") for m in rest)
+    return sided and all(m.has("side") or m.light or m.has("pause") for m in rest)
 
 
 def _drop_wholes(state: State, terms: tuple[Term, ...]) -> None:

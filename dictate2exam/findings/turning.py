@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import OPPOSITE, POINTING, named_side
+from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_side, remains
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
 
 PLACES = frozenset({"place", "area", "percussion"})
@@ -211,9 +211,21 @@ def _adrift(line: Line, mark: Mark) -> bool:
     at = line.marks.index(mark)
     before = line.marks[at - 1] if at else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if _denied_remains(line, at):
+        return True
     if mark.text not in OPPOSITE or before is None or not _plain_word(before):
         return False
     return after is None or _plain_word(after) or after.has("list.prepose")
+
+
+def _denied_remains(line: Line, at: int) -> bool:
+    """Whether "no bruising left" may deny what would remain, where no right is told beside it."""
+    earlier = line.state.read[-1:]
+    if line.marks[at].text != "left" or not closes(line, at):
+        return False
+    if any(m.has("side.right") for marks in (line, *earlier) for m in marks.marks):
+        return False
+    return remains(line, at, line.vocabulary.phrases.cues["not_side.left_none"])
 
 
 def _plain_word(mark: Mark) -> bool:

@@ -124,3 +124,25 @@ def test_a_name_with_its_own_value_is_on_no_list(said: str, found: list[tuple[st
 )
 def test_bulk_that_cannot_be_told_is_uncertain(said: str) -> None:
     assert read(said) == [(DELTOID, "present"), (TRAPEZIUS, "uncertain")]
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Inspection. Infraspinatus, wasted. Deltoid, bulk normal. Trapezius, normal.",
+         {"wasting.infraspinatus": "present", "wasting.deltoid": "absent", TRAPEZIUS: "absent"}),
+        ("Inspection. Infraspinatus, wasted. No winging. Deltoid, normal. Power. Biceps normal.",
+         {"wasting.infraspinatus": "present", "sign.scapular_winging": "absent",
+          DELTOID: "absent", "power.biceps_brachii": "5"}),
+        ("On inspection the infraspinatus is wasted. On power, the deltoid is normal.",
+         {"wasting.infraspinatus": "present", "power.deltoid": "5"}),
+        ("Inspection. Infraspinatus wasted. Triceps four. Deltoid, normal.",
+         {"wasting.infraspinatus": "present", "power.triceps_brachii": "4", "power.deltoid": "5"}),
+        ("The infraspinatus is wasted. Deltoid, I'm not sure, so put uncertain.",
+         {"wasting.infraspinatus": "present", DELTOID: "uncertain"}),
+    ],
+)  # fmt: skip
+def test_normal_is_said_of_bulk_while_inspection_goes_on(
+    said: str, expected: dict[str, str]
+) -> None:
+    assert dict(read(said)) == expected

@@ -151,3 +151,41 @@ def test_a_side_that_may_belong_either_way_is_asked_about_once(
     }
     assert {name: told.get(name) for name in expected} == expected
     assert len(sided) == (1 if any(expected.values()) else 0)
+
+
+@pytest.mark.parametrize(
+    ("said", "expected", "asked"),
+    [
+        # What remains is no arm; where it may be one, it is asked about once.
+        ("Right arm. Deltoid two.\nNo swelling above the clavicle, no bruising left.\nBiceps one.",
+         {"supraclavicular_bruising right absent", "biceps_brachii right 1"}, True),
+        ("Right arm. Deltoid two.\nThere isn't much bulk left. Biceps one.",
+         {"biceps_brachii right 1"}, False),
+        ("Right arm. Deltoid two.\nNo winging on the right. No winging left. Biceps one.",
+         {"scapular_winging left absent", "biceps_brachii right 1"}, False),
+        # The bad side is the one with the deficits, though more was found on the other.
+        ("It's his right arm. Deltoid zero. Biceps two.\nLeft side: deltoid five, biceps five, "
+         "triceps five, supinator five.\nBack to the damaged arm. Brachialis one.",
+         {"brachialis right 1", "supinator left 5"}, False),
+        ("It's his right arm. Deltoid zero. Biceps two.\nLeft side: deltoid five, biceps five, "
+         "triceps five, supinator five.\nFeeling, his good arm counts as ten. C5 four.",
+         {"c5 right 4"}, False),
+        ("It's the right arm. Left side first: deltoid five, biceps five.\nOn to the bad side. "
+         "Deltoid two.", {"deltoid left 5", "deltoid right 2"}, False),
+        # A pair ends on the arm that it began with.
+        ("Right arm. Left deltoid five. Right deltoid zero. Biceps two.",
+         {"deltoid left 5", "deltoid right 0", "biceps_brachii right 2"}, False),
+    ],
+)  # fmt: skip
+def test_what_is_left_and_the_bad_side(said: str, expected: set[str], asked: bool) -> None:
+    made = read(said)
+    assert expected <= standing(said)
+    assert any(q.kind == "side" for q in made.questions) == asked
+
+
+def test_deficits_of_the_arm_that_was_not_named_first_are_asked_about_once() -> None:
+    weak = "deltoid zero, biceps two, triceps one, FCR one, FCU one, EPL two, FPL one."
+    made = read(f"It's her right arm. Trapezius five. Left, {weak}")
+    (question,) = [q for q in made.questions if q.rule == "hurt_side"]
+    assert question.blocking and len(question.finding_ids) == 7
+    assert not any(q.rule == "hurt_side" for q in read(f"Left arm. {weak}").questions)

@@ -155,3 +155,32 @@ def test_a_sign_named_after_its_value_is_of_the_site_behind_it_and_of_its_side()
     found = read("Positive Tinel at the right elbow and none on the left.")
     site = "sign.percussion.cubital_tunnel"
     assert found == {(site, "right"): "present", (site, "left"): "absent"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Sensory study, lateral antebrachial, absent. Median, normal.",
+         {"conduction.lacn": "absent", "conduction.median": "normal"}),
+        ("Reflexes on the right. Biceps absent, triceps normal.",
+         {"reflex.biceps": "absent", "reflex.triceps": "normal"}),
+        ("Reflexes, right. All normal.",
+         {"reflex.biceps": "normal", "reflex.brachioradialis": "normal",
+          "reflex.triceps": "normal"}),
+        ("Reflexes, right. Deltoid four, triceps five.",
+         {"power.deltoid": "4", "power.triceps_brachii": "5"}),
+        # The result of a test of its own name is none of the muscle.
+        ("Teres minor, hornblower's clean. Four.", {"power.teres_minor": "4"}),
+        ("No contraction felt in the triceps. None in the anconeus either.",
+         {"contraction.triceps_brachii": "absent", "contraction.anconeus": "absent"}),
+    ],
+)  # fmt: skip
+def test_headings_with_a_side_and_results_of_tests(said: str, found: dict[str, str]) -> None:
+    assert same((said,), found)
+
+
+def test_the_same_three_are_those_of_one_sentence() -> None:
+    made = read("Reflexes. Biceps, supinator and triceps normal. Finger jerk absent.",
+                "Left, the same three, all normal.")  # fmt: skip
+    left = {item for item, side in made if side == "left"}
+    assert left == {"reflex.biceps", "reflex.brachioradialis", "reflex.triceps"}
