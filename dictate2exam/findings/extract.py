@@ -37,6 +37,9 @@ from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript, Utterance
 
+# So many sentences of an utterance are looked ahead.
+AHEAD = 2
+
 
 def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> None:
     """Reads one utterance, adding its drafts and doubts to the state."""
@@ -46,7 +49,9 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         return
     read_facts(written, state, vocabulary, pipeline.lexicon)
     doc = pipeline.mark(written)
-    for sentence in sentences(doc, written, vocabulary):
+    read = sentences(doc, written, vocabulary)
+    for number, sentence in enumerate(read, start=1):
+        state.ahead = [m for later in read[number : number + AHEAD] for m in later.marks]
         sentence.marks = share_words(sentence.marks, vocabulary)
         name_under_heading(sentence.marks, state, vocabulary)
         if utterance.speaker != "patient":

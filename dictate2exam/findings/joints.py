@@ -122,6 +122,13 @@ def _of_shoulder(marks: list[Mark], vocabulary: Vocabulary) -> bool:
     return bool((roles | moved) & SHOULDER) and joints <= {"shoulder"}
 
 
+def _goes_on_in_shoulder(marks: list[Mark], state: State, vocabulary: Vocabulary) -> bool:
+    """Whether the next sentence names a direction of the shoulder: "Flexion, full. Abduction"."""
+    told = [m for m in state.ahead if m.has("direction")]
+    joints = {_joint_of(m, vocabulary) for m in [*marks, *state.ahead]} - {""}
+    return joints <= {"shoulder"} and bool(told) and _of_shoulder(told, vocabulary)
+
+
 def name_agents(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Makes "extensors" the direction that they move in, where a joint is spoken of."""
     recent = bool(state.joint) and state.sentence - state.joint_since < STAYS
@@ -196,7 +203,8 @@ def _movement(
     after = _joint_after(marks, at, vocabulary)
     recent = state.sentence - state.joint_since <= STAYS
     joints = [after, state.joint if recent else ""]
-    if range_now and (direction in SHOULDER or _of_shoulder(marks, vocabulary)):
+    shown = _of_shoulder(marks, vocabulary) or _goes_on_in_shoulder(marks, state, vocabulary)
+    if range_now and (direction in SHOULDER or shown):
         joints.append("shoulder")
     for joint in joints:
         if joint and mark.has(f"direction_not.{joint}"):

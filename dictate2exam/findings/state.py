@@ -166,6 +166,8 @@ class State:
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
     read: list[Sentence] = field(default_factory=list)
+    # What the next sentences of the utterance say, not yet read.
+    ahead: list[Mark] = field(default_factory=list)
     overheard: list[tuple[Draft, Utterance, Utterance]] = field(default_factory=list)
 
     def of_item(self, item: str) -> list[Draft]:

@@ -220,10 +220,10 @@ def _adrift(line: Line, mark: Mark) -> bool:
 
 def _denied_remains(line: Line, at: int) -> bool:
     """Whether "no bruising left" may deny what would remain, where no right is told beside it."""
-    earlier = line.state.read[-1:]
+    told = [line.marks, *(sentence.marks for sentence in line.state.read[-1:])]
     if line.marks[at].text != "left" or not closes(line, at):
         return False
-    if any(m.has("side.right") for marks in (line, *earlier) for m in marks.marks):
+    if any(m.has("side.right") for marks in told for m in marks):
         return False
     return remains(line, at, line.vocabulary.phrases.cues["not_side.left_none"])
 

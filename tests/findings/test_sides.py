@@ -172,6 +172,8 @@ def test_a_side_that_may_belong_either_way_is_asked_about_once(
          {"c5 right 4"}, False),
         ("It's the right arm. Left side first: deltoid five, biceps five.\nOn to the bad side. "
          "Deltoid two.", {"deltoid left 5", "deltoid right 2"}, False),
+        ("Left arm. Deltoid two.\nHe's right. Okay, elbows. Biceps one.",
+         {"biceps_brachii left 1"}, False),
         # A pair ends on the arm that it began with.
         ("Right arm. Left deltoid five. Right deltoid zero. Biceps two.",
          {"deltoid left 5", "deltoid right 0", "biceps_brachii right 2"}, False),

@@ -169,6 +169,12 @@ def test_a_sign_named_after_its_value_is_of_the_site_behind_it_and_of_its_side()
           "reflex.triceps": "normal"}),
         ("Reflexes, right. Deltoid four, triceps five.",
          {"power.deltoid": "4", "power.triceps_brachii": "5"}),
+        # The next sentence tells of which joint.
+        ("Passive range. Flexion, full. Extension, reduced. Abduction, full.",
+         {"range.shoulder_flexion": "full", "range.shoulder_extension": "reduced",
+          "range.shoulder_abduction": "full"}),
+        ("Passive range of the wrist. Flexion, full. Shoulder abduction, full.",
+         {"range.wrist_flexion": "full", "range.shoulder_abduction": "full"}),
         # The result of a test of its own name is none of the muscle.
         ("Teres minor, hornblower's clean. Four.", {"power.teres_minor": "4"}),
         ("No contraction felt in the triceps. None in the anconeus either.",
