@@ -75,6 +75,27 @@ def test_a_hardly_heard_value_is_asked() -> None:
     assert result.findings[0].confidence < 0.8
 
 
+@pytest.mark.parametrize(
+    ("unsure", "other", "asked"),
+    [
+        ("brachioradialis", "brachioradialis four", False),
+        ("brachioradialis", "bray key radialis four", True),
+        ("four", "brachioradialis for", True),
+        ("four", "bray key radialis four", False),
+    ],
+)
+def test_what_another_listener_heard_too_is_not_asked(unsure: str, other: str, asked: bool) -> None:
+    spoken = heard("brachioradialis four", other)
+    first = spoken.utterances[0]
+    words = tuple(
+        word.model_copy(update={"confidence": 0.2 if word.text == unsure else 0.98})
+        for word in first.words
+    )
+    changed = first.model_copy(update={"words": words})
+    questions = run(spoken.model_copy(update={"utterances": (changed,)})).questions
+    assert any(q.rule == "hardly_heard" for q in questions) is asked
+
+
 def test_talk_with_a_clear_finding_in_it_is_only_asked_about() -> None:
     result = run(heard("well I never biceps four", domain="talk"))
     assert result.findings == ()
