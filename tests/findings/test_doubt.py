@@ -1,5 +1,6 @@
 """What is heard with doubt is asked: weak words, other listeners, talk, unknown terms."""
 
+import pytest
 from builders import transcript
 
 from dictate2exam.findings.extract import extract
