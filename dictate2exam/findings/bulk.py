@@ -14,7 +14,7 @@ from dictate2exam.lexicon.phrases import Predicate
 BULKY = frozenset({"muscle", "bulk"})
 # What inspection finds; so many findings back it is still going on.
 SEEN = ("wasting.", "sign.", "posture.", "context.")
-LATELY = 4
+LATELY = 3
 # An answer has at most so many words of a list ("quite a lot").
 LONGEST = 4
 
