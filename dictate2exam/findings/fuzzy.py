@@ -79,7 +79,9 @@ class Likeness:
             self.places_of.setdefault(key, []).append(place)
         words = {word for form in vocabulary.terms for word in form}
         self.words = words | set(STOP_WORDS)
-        self.plain = (STOP_WORDS | vocabulary.known_words | vocabulary.examining) - words
+        tests = {name.split()[0] for name in vocabulary.phrases.cues["aside.test"]}
+        known = STOP_WORDS | vocabulary.known_words | vocabulary.examining | tests
+        self.plain = known - words
         self.rank = lru_cache(maxsize=16384)(self._rank)
         self.is_near = lru_cache(maxsize=16384)(self._is_near)
         self._total = lru_cache(maxsize=256)(self._sum)

@@ -66,6 +66,8 @@ def test_the_term_meant_is_read(said: str, item: str, value: str) -> None:
 @pytest.mark.parametrize(
     "said",
     [
+        "Right, hornblower's sign positive.",
+        "Hornblowers sign is negative on the right.",
         "the shoulder is frozen",
         "he had a corner shop in the village",
         "the printer's out of paper",
