@@ -21,7 +21,8 @@ def name_instructed(line: Line) -> None:
     if not found:
         _wait_for_grade(line)
     for term, mark in found:
-        if mark.scope in {"history", "other_person"}:
+        taught = mark.scope == "teaching" and mark.reach == "itself"
+        if taught or mark.scope in {"history", "other_person"}:
             continue
         if _is_graded(line, mark):
             mark.terms, mark.values, mark.roles = (term,), (), frozenset()

@@ -2,7 +2,9 @@
 
 from dictate2exam.findings.frames import Cue, framed
 from dictate2exam.findings.general import generalities
+from dictate2exam.findings.lessons import lessons
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.sources import sourced
 from dictate2exam.findings.vocabulary import Vocabulary
 
 
@@ -23,6 +25,7 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "teaching", "whole")]
     general = framed(marks, opened, words) or generalities(marks, opened, vocabulary)
     general = general or _generic(marks[opened:], vocabulary)
+    general = general or sourced(marks, opened, words) or lessons(marks, opened, words)
     return [*found, *general]
 
 
@@ -52,6 +55,8 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
     something else is said of."""
     words = vocabulary.phrases.mood
     place = next((n for n, m in enumerate(marks) if m.text in words["copula"]), -1)
+    if place < 0 and (marks[0].text in words["indefinite"] or marks[0].valued):
+        place = next((n for n, m in enumerate(marks) if m.text in words["denied_copula"]), -1)
     if place < 1 or any(m.has("pause") for m in _without_aside(marks[:place])):
         return []
     head, rest = marks[:place], _until_pause(marks[place + 1 :])

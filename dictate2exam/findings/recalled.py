@@ -17,6 +17,7 @@ LATER = DENIABLE | MOTOR | SENSORY
 def carry_over(line: Line) -> None:
     """Takes over from the sentences before what still holds in this one."""
     _still_another(line)
+    _puzzle(line)
     _still_quoted(line)
     _and_now(line)
     _broken_off(line)
@@ -69,6 +70,27 @@ def _still_another(line: Line) -> None:
             mark.scope, mark.reach = "other_person", "sentence"
     if any(m.scope == "other_person" for m in marks):
         state.other_person = (state.sentence, line.speaker)
+
+
+def _puzzle(line: Line) -> None:
+    """ "How would it look if the long thoracic nerve were gone? Winging, and serratus zero"."""
+    state, marks = line.state, line.marks
+    words = line.vocabulary.phrases.mood
+    utterance = marks[0].written.utterance.index
+    said = [word for m in marks for word in m.text.split()]
+    if state.puzzle == (state.sentence - 1, utterance):
+        told = set(said) & set(words["puzzle_ends"]) or any(m.has("side") for m in marks)
+        if not (told or line.asked):
+            for mark in marks:
+                mark.scope, mark.reach = "teaching", "itself"
+            return
+    asks = bool(set(said[:3]) & set(words["puzzling"])) and line.asked
+    supposes = set(said) & set(words["puzzle"]) and not set(said) & set(words["present_person"])
+    case = {"a", "an"} & set(said) and set(said) & set(words["puzzle_case"])
+    supposes = supposes and (case or set(said) & set(words["puzzle_mood"]))
+    scored = set(said) & set(words["puzzle_scored"])
+    if asks and supposes and not scored and not any(m.number for m in marks):
+        state.puzzle = (state.sentence, utterance)
 
 
 def _still_quoted(line: Line) -> None:

@@ -107,12 +107,34 @@ def came_back(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -
     return False
 
 
+def study_says(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether what a study says of a root is told: "the scan report says C6 is avulsed"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    tests = vocabulary.phrases.mood["ordered"]
+    before = {word for m in marks[:at] for word in m.text.split()}
+    return marks[at].text.split()[0] == "says" and bool(before & set(tests))
+
+
+def called_so(marks: list[Mark], start: int) -> bool:
+    """Whether what a grade would be is then called so: "this would be a four, call it four"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    if marks[at].text.split()[0] != "would":
+        return False
+    later = [m for m in marks[at + 1 :] if not m.has("pause")]
+    return any(
+        "call it" in f"{one.text} {two.text}" and any(m.number for m in later[n + 1 : n + 4])
+        for n, (one, two) in enumerate(pairwise(later))
+    )
+
+
 def supposed_on(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a supposition goes on behind a word of today: "if you graft today and she gets"."""
     place = next((n for n, m in enumerate(marks) if m.start >= start), len(marks))
     after = [m.text for m in marks[place : place + 3]]
     if after[:1] == ["so"]:
         return not _is_test(marks[:place])  # "if I push the foot up, so there's clonus"
+    if after[:1] == ["but"] and after[1:2] == ["whose"]:
+        return any(m.text == "whose" for m in marks[:place])
     if after[:1] == ["but"] and _still_supposed(marks, place, vocabulary):
         return True
     if len(after) < 3 or after[0] not in TODAY or after[1] != "and":

@@ -7,6 +7,7 @@ from dictate2exam.findings.mood import moods
 from dictate2exam.findings.reach import FIRM, spread, to_find_out, write_scope
 from dictate2exam.findings.resuming import (
     TODAY,
+    called_so,
     calls_it,
     came_back,
     looks_from,
@@ -14,6 +15,7 @@ from dictate2exam.findings.resuming import (
     only_colours,
     own_habit,
     says_it_again,
+    study_says,
     supposed_on,
     tells_what_came,
 )
@@ -98,6 +100,8 @@ def scope_tokens(
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
         ):
+            continue
+        if name == "teaching" and (study_says(marks, start, vocabulary) or called_so(marks, start)):
             continue
         if name == "plan" and came_back(marks, start, end, vocabulary):
             continue

@@ -156,6 +156,8 @@ class State:
     kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)
     joint_since: int = -9
     other_person: tuple[int, str] = (-9, "")
+    # The last question on what would be, of no one here: its sentence and its utterance.
+    puzzle: tuple[int, int] = (-9, -9)
     quoted: str = ""
     quoted_left: int = 0
     finger_part: str = ""

@@ -149,6 +149,8 @@ class _Search(Examined):
             score -= weights.past
         if mark.scope == "teaching" and any(m.has("list.copula") for m in marks[at + 1 : at + 2]):
             score -= weights.said_to_be
+        if mark.reach == "itself":
+            score -= weights.framed
         values = [*heard, *(["absent"] if denied else [])]
         if beside is not None:
             claim = Claim(beside, beside.number, beside.values, beside.predicates)

@@ -31,6 +31,7 @@ class InPassing(Frozen):
     overheard: Probability
     stops: Probability
     past: Probability
+    framed: Probability
     said_to_be: Probability
 
 
