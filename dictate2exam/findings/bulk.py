@@ -249,6 +249,11 @@ def _is_none(mark: Mark) -> bool:
 def _answered(marks: list[Mark], at: int, answers: list[Mark]) -> bool:
     """Whether the names that follow a noun, or the one before it, come to an answer."""
     named, joined = 0, False
+    owned = at > 0 and _bulky(marks[at - 1]) and marks[at + 1 : at + 2]
+    if owned and owned[0].has("pause"):
+        later = next((m for m in marks[at + 2 :] if not m.light and not m.has("side")), None)
+        if later is not None and _bulky(later):
+            return False  # "thenar wasting, hypothenar normal"
     for place in range(at + 1, len(marks)):
         mark = marks[place]
         if mark.predicates:

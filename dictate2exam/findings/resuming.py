@@ -11,6 +11,9 @@ UNREAL = frozenset({"would", "could", "might", "should", "id", "were", "ever"})
 # Words before which a clause may begin, and what is found by looking.
 LEADING = 6
 SEEN = frozenset({"sign", "posture", "bulk", "muscle"})
+# What tapping does, and how a hindrance is told.
+BRINGS = frozenset({"produces", "causes"})
+WHY = ("because of", "due to", "owing to", "on account of", "thanks to")
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 
 
@@ -113,6 +116,21 @@ def study_says(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     tests = vocabulary.phrases.mood["ordered"]
     before = {word for m in marks[:at] for word in m.text.split()}
     return marks[at].text.split()[0] == "says" and bool(before & set(tests))
+
+
+def comes_of_tapping(marks: list[Mark], start: int) -> bool:
+    """Whether what tapping brings about is told: "tapping below the clavicle produces nothing"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    verb = marks[at].text.split()[0]
+    tapped = any(word in {"tapping", "tap"} for m in marks[:at] for word in m.text.split())
+    return verb in BRINGS and tapped
+
+
+def hinders(marks: list[Mark], start: int) -> bool:
+    """Whether a splint is only why nothing was tested: "not tested because of the splint"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    before = " ".join(m.text for m in marks[max(0, at - 4) : at])
+    return any(f"{reason} " in f"{before} " for reason in WHY)
 
 
 def called_so(marks: list[Mark], start: int) -> bool:

@@ -10,6 +10,8 @@ from dictate2exam.findings.resuming import (
     called_so,
     calls_it,
     came_back,
+    comes_of_tapping,
+    hinders,
     looks_from,
     moves_it,
     only_colours,
@@ -102,6 +104,10 @@ def scope_tokens(
         ):
             continue
         if name == "teaching" and (study_says(marks, start, vocabulary) or called_so(marks, start)):
+            continue
+        if name == "teaching" and comes_of_tapping(marks, start):
+            continue
+        if name == "plan" and hinders(marks, start):
             continue
         if name == "plan" and came_back(marks, start, end, vocabulary):
             continue

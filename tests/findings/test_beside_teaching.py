@@ -118,6 +118,13 @@ SAID = [
     ("For a big man the triceps has to be called weak, three.", "power.triceps_brachii=3"),
     ("In a seated position opponens is three.", "power.opponens_pollicis=3"),
     ("With the palsy in a splint, deltoid is two.", "power.deltoid=2"),
+    ("Tapping above the clavicle produces nothing.", "sign.percussion.supraclavicular=absent"),
+    (
+        "Wrist extension could not be tested due to the graft.",
+        "power.wrist_extension=not_tested",
+    ),
+    ("I could not test the triceps reflex because of the splint.", "reflex.triceps=not_tested"),
+    ("Today's scan report says C6 avulsed.", "imaging.c6=avulsed"),
 ]
 
 

@@ -34,6 +34,8 @@ def read(*lines: str) -> list[tuple[str, str]]:
         "There is atrophy of the deltoid and the trapezius is normal.",
         "Wasting of the deltoid on that side and the trapezius was spared.",
         "The deltoid has fallen away. The trapezius has kept its bulk.",
+        "There is deltoid wasting, trapezius is preserved.",
+        "Deltoid wasting, the trapezius looks full.",
     ],
 )
 def test_one_is_wasted_and_the_other_is_not(said: str) -> None:
