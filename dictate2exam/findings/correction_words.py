@@ -8,6 +8,11 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 
+# Sentences between a grade and a better one after urging.
+URGED = 4
+BETTER = frozenset({"better", "much better"})
+
+
 def read(line: Line, at: int) -> bool:
     """Reads a word of correction or withdrawal; False where the mark is none."""
     mark, state = line.marks[at], line.state
@@ -33,7 +38,7 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.again"):
         state.correcting, state.correcting_since = "again", state.sentence
         return not (mark.valued or mark.terms)
-    if mark.has("correction.again_after") and _names_again(line, at):
+    if mark.has("correction.again_after") and (_names_again(line, at) or _opens_again(line, at)):
         state.correcting, state.correcting_since = "again", state.sentence
         return True
     if mark.has("correction.settle") and line.group and _settles(line, at):
@@ -57,6 +62,9 @@ def read(line: Line, at: int) -> bool:
     if mark.text == "no" and _leads_correction(line, at):
         return True
     if mark.text == "no" and _leads_side(line, at):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        return True
+    if mark.text in BETTER and _is_better(line, at):
         state.correcting, state.correcting_since = "replace", state.sentence
         return True
     if mark.text == "not" and _not_but(line, at):
@@ -129,6 +137,19 @@ def _names_again(line: Line, at: int) -> bool:
     return back >= 0 and bool(line.marks[back].terms) and bool(line.state.open)
 
 
+def _opens_again(line: Line, at: int) -> bool:
+    """Whether "again" opens a sentence that names nothing, after a grade: "again, with the arm
+    held"."""
+    state, after = line.state, line.marks[at + 1 : at + 2]
+    opens = all(m.light or m.has("pause") for m in line.marks[:at])
+    closed = not after or after[0].has("pause") or after[0].text.split()[0] == "with"
+    last = [d for d in state.last if not d.gone]
+    graded = bool(last) and all(d.item.startswith("power.") for d in last)
+    fresh = graded and state.sentence - last[-1].sentence <= 1 and not state.open
+    named = any(m.terms or m.has("side") or m.scope in {"question"} for m in line.marks)
+    return opens and closed and fresh and not named and line.speaker != "patient"
+
+
 def _settles(line: Line, at: int) -> bool:
     """ "I gave it two, call that two plus": the grade behind is the one that stands."""
     after = line.marks[at + 1 : at + 3]
@@ -186,6 +207,23 @@ def _leads_side(line: Line, at: int) -> bool:
     return pointed and all(
         (m.light and not m.terms) or (m.terms[:1] and m.terms[0] in last) for m in rest[place + 1 :]
     )
+
+
+def _is_better(line: Line, at: int) -> bool:
+    """Whether a higher grade follows of what was graded before the patient was urged: "four. Give
+    me everything. That's better, it's a five"."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    if not last or state.open or any(m.terms or m.scope for m in line.marks):
+        return False
+    near = state.sentence - last[-1].sentence <= URGED
+    lead = all(m.light or m.has("pause") for m in line.marks[:at])
+    graded = next((m.number for m in line.marks[at + 1 :] if m.number), None)
+    paused = bool(line.marks[at + 1 : at + 2]) and line.marks[at + 1].has("pause")
+    alike = len({d.item for d in last}) == 1 and last[-1].item.startswith("power.")
+    if graded is None or not (near and lead and paused and alike):
+        return False
+    return graded.value > int(last[-1].value[0])
 
 
 def _instead(line: Line, at: int) -> bool:

@@ -17,6 +17,7 @@ def name_instructed(line: Line) -> None:
     state = line.state
     if line.speaker == "patient":
         return
+    _bid_a_ring(line.marks)
     found = _asked_for(line)
     if not found:
         _wait_for_grade(line)
@@ -27,6 +28,17 @@ def name_instructed(line: Line) -> None:
         if _is_graded(line, mark):
             mark.terms, mark.values, mark.roles = (term,), (), frozenset()
         state.instructed = Subject(term, mark, asked=True, sentence=state.sentence)
+
+
+def _bid_a_ring(marks: list[Mark]) -> None:
+    """ "Make a round O for me": the verb that opens a sentence bids, and tells of no ring."""
+    first = next((n for n, m in enumerate(marks) if not (m.light or m.has("pause"))), 0)
+    end = next((n for n in range(first, len(marks)) if marks[n].has("pause")), len(marks))
+    if not marks or marks[first].text.split()[0] != "make" or not marks[first].values:
+        return
+    marks[first].values, marks[first].roles = (), frozenset({"list.light"})
+    for mark in marks[first:end]:
+        mark.scope, mark.reach = "instruction", "forward"
 
 
 def _is_graded(line: Line, mark: Mark) -> bool:

@@ -82,9 +82,14 @@ def _told(mark: Mark) -> bool:
 
 
 def _count_degrees(marks: list[Mark]) -> None:
-    """ "Reduced, around one-ten", "short by twenty-five": of passive movement these are degrees."""
+    """ "Reduced, around one-ten", "short by twenty-five": of passive movement these are degrees;
+    "to minus twenty" is heard with a grade of two minus."""
     for mark, after in zip(marks, [*marks[1:], None], strict=True):
         number = mark.number
+        below = after is not None and after.number is not None and after.number.value >= TENS
+        if number is not None and number.sign == "-" and below:
+            mark.number, mark.values, mark.roles = None, (), frozenset({"list.light"})
+            continue
         if number is None or number.sign or number.scale:
             continue
         more = after.number if after is not None else None

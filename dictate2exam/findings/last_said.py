@@ -12,6 +12,8 @@ from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 
 # "Rhomboids on the right two. Other side? Easy. The left is five": so many sentences between.
 FAR = 4
+# More words than an answer has that means nothing here.
+STORY = 3
 SIZES = frozenset({"size", "shape", "girth", "mass"})
 SAYING = frozenset({"says", "said", "reckons", "thinks", "makes", "gives"})
 
@@ -42,7 +44,7 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
             second_values.second_value(line, at, claim)
             return at + 1
         if state.last and state.last[-1].patient and _same_turn(line, at):
-            if _agrees(line, claim):
+            if _agrees(line, claim) or (claim.words and _tells_a_story(line)):
                 return at + 1
             assign(line, claim, state.last_subjects, rule="second answer")
         return at + 1
@@ -148,6 +150,13 @@ def _judges_that(line: Line) -> bool:
     said = {word for m in line.marks for word in m.text.split()}
     pointed = bool(said & {"that", "it", "this", "thats", "its"})
     return pointed and not any(m.terms or m.number or m.scope for m in line.marks)
+
+
+def _tells_a_story(line: Line) -> bool:
+    """Whether a patient goes on to tell of other times, and answers nothing: "sometimes the whole
+    hand feels numb in the morning"."""
+    said = [m for m in line.marks if not (m.light or m.roles or m.terms or m.valued)]
+    return len(said) > STORY
 
 
 def _agrees(line: Line, claim: Claim) -> bool:

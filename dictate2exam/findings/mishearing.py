@@ -109,6 +109,7 @@ def _swallowed(mark: Mark) -> bool:
     return (
         not mark.has("pause")
         and not mark.has("side")
+        and not mark.has("hurt")
         and not mark.has("negation")
         and not mark.number
         and mark.text[:1].isalpha()

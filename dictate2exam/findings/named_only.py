@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 if TYPE_CHECKING:
@@ -29,6 +30,51 @@ def drop_explained(line: Line, at: int, term: Term) -> None:
         state.open = [s for s in state.open if s.mark is not last.mark]
         if last.side and not state.side:
             state.side = last.side
+
+
+def already_told(line: Line, at: int, term: Term) -> bool:
+    """Whether a name only tells of whom a group's value was said: "all three reflexes are normal,
+    biceps, supinator and triceps"."""
+    told = {d.term.term_id for d in line.group if d.expanded and not d.gone}
+    if term.term_id not in told or line.state.open:
+        return False
+    rest = line.marks[at + 1 :]
+    if any(m.valued or m.has("side") or m.has("list.except") for m in rest):
+        return False
+    line.marks[at].terms, line.marks[at].roles = (), frozenset({"list.light"})
+    return True
+
+
+def give_to_listed(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "The thumb extensors were zero, namely EPL and EPB": the value is of what is listed."""
+    at = next((n for n, m in enumerate(marks) if m.has("list.meaning")), -1)
+    said = next((n for n, m in enumerate(marks[: max(at, 0)]) if m.valued and not m.light), -1)
+    if said < 0 or any(m.terms for m in marks[said:at]) or not marks[at - 1].has("pause"):
+        return
+    listed = []
+    for mark in marks[at + 1 :]:
+        if mark.terms and mark.terms[0].category == "muscle" and not mark.scope:
+            listed.append(mark)
+        elif mark.has("list.same_as") or not (mark.light or mark.has("pause")):
+            break
+    names = {n for m in listed for t in m.terms for n in (t.term_id, *(t.members or ()))}
+    heads = [m for m in marks[:said] if m.terms and _told_by(m.terms[0], names, vocabulary)]
+    if not heads or any(m.valued for m in listed):
+        return
+    terms = [term for mark in listed for term in mark.terms]
+    heads[0].terms, heads[0].shared = (terms[0],), terms[1:]
+    heads[0].roles = frozenset()
+    for mark in (*heads[1:], *listed):
+        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+
+
+def _told_by(head: Term, names: set[str], vocabulary: Vocabulary) -> bool:
+    """Whether a name is that of muscles listed after it, of a group of them or what they do."""
+    doers = vocabulary.phrases.cues.get(f"done_by.{head.term_id}", ())
+    members = {head.term_id, *(head.members or ()), *head.parts}
+    if head.category == "movement":
+        return bool(names & set(doers))
+    return head.category == "muscle" and bool(names & members)
 
 
 def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:

@@ -161,6 +161,8 @@ def _after_urging(line: Line, at: int) -> bool:
 
 
 HIGHEST_GRADE = 5
+MOST_SCORED = 10
+IS_NOT = frozenset({"it isnt", "it is not", "it wasnt", "it was not", "its not", "they arent"})
 
 
 def bare_degrees(line: Line, at: int) -> bool:
@@ -192,6 +194,34 @@ def of_own_muscle(line: Line, at: int) -> bool:
         return False
     named = [t for m in line.marks[:at] for t in m.terms if t.category in {"muscle", "movement"}]
     return bool(named) and not any(s.term in named for s in line.state.open)
+
+
+def taken_back(line: Line, at: int) -> bool:
+    """Whether a word is denied at once: "the grip looks weak, and it isn't"."""
+    mark, rest = line.marks[at], line.marks[at + 1 :]
+    rest = [m for m in rest if not m.has("pause") and m.text not in {"and", "but", "though"}]
+    return bool(mark.values) and len(rest) == 1 and rest[0].text in IS_NOT
+
+
+def only_way(line: Line, at: int) -> bool:
+    """Whether "gravity eliminated" only tells how was tested what is graded behind it: "triceps,
+    gravity eliminated, nothing"; nor is a pose a grade: "with the arm at ninety"."""
+    mark, following = line.marks[at], line.next_solid(at)
+    if mark.number and mark.number.value > MOST_SCORED and _in_degrees(line, at):
+        return True
+    if not any(word.name == "gravity_eliminated" for word in mark.values):
+        return False
+    told = line.marks[following] if following < len(line.marks) else None
+    between = line.marks[at + 1 : following]
+    plain = all(m.light or m.has("pause") or m.has("kind") for m in between)
+    return told is not None and told.valued and not told.terms and plain and bool(line.state.open)
+
+
+def _in_degrees(line: Line, at: int) -> bool:
+    """Whether a number too high for any scale is how far something was bent, and nothing waits."""
+    number, before = line.marks[at].number, line.marks[at - 1].text if at else ""
+    bare = number is not None and not (number.sign or number.scale)
+    return bare and before in {"at", "to"} and not line.state.open
 
 
 def counts_things(line: Line, at: int) -> bool:
@@ -252,6 +282,20 @@ def nothing_to_do(line: Line, at: int) -> bool:
         return True  # of skin "nothing to see" is no score
     kept = line.vocabulary.phrases.cues["nothing_to.kept"]
     return after[1].text.split()[0] not in kept and not after[1].light
+
+
+def blamed(line: Line, at: int) -> bool:
+    """Whether the examiner only asks himself what it was that moved: "hang on, was that
+    brachioradialis?"."""
+    last = [d for d in line.state.last if not d.gone]
+    if not line.asked or line.speaker == "patient" or not last or line.state.open:
+        return False
+    before = [m.text for m in line.marks[:at] if m.text not in {"just", "only", "the", "all"}]
+    said = " ".join(before[-2:]).split()[-2:]
+    near = line.state.sentence - last[-1].sentence <= 1
+    closes = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
+    graded = all(d.item.startswith("power.") for d in last)
+    return said in (["was", "that"], ["is", "that"], ["was", "it"]) and near and closes and graded
 
 
 def stands_in(line: Line, at: int) -> bool:

@@ -60,7 +60,8 @@ def _with(
         tries = ((*words, *short), (*short, *words), (*short[:-1], *words), (*words, *short[1:]))
         for candidate in tries:
             found = vocabulary.terms.get(candidate)
-            if found and found != other.terms and len(candidate) > len(words):
+            longer = candidate != short and len(candidate) > len(words)
+            if found and found != other.terms and longer:
                 return " ".join(candidate), found[:1]
     return None
 

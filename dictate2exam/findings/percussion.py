@@ -86,10 +86,13 @@ def term(line: Line, at: int, site: Term) -> int:
         return at + 1
     if taps.claim is not None and taps.sites and taps.made:
         again = taps.led if tapping.listed(line, taps.sites[-1][1], at) else None
+        if tapping.the_same(line, taps.sites[-1][1], at):
+            again = taps.led = taps.claim
         taps.sites, taps.claim, taps.made = [], again, []
     if taps.claim is not None and taps.sites and not tapping.listed(line, taps.sites[-1][1], at):
         _emit(line)
-        taps.sites, taps.claim, taps.made = [], None, []
+        taps.led = taps.claim if tapping.the_same(line, taps.sites[-1][1], at) else None
+        taps.sites, taps.claim, taps.made = [], taps.led, []
     if taps.sites and not taps.made and tapping.in_other_words(line, taps.sites[-1][1], at):
         taps.sites = []
     taps.sites.append((site, mark))

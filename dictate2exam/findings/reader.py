@@ -38,6 +38,7 @@ from dictate2exam.findings.line import (
     reflexes_in_plus,
 )
 from dictate2exam.findings.marks import Sentence
+from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
 from dictate2exam.findings.radiation import radiates, radiation
@@ -71,6 +72,7 @@ def read_sentence(
     name_joints(sentence.marks, state.context.topic, vocabulary)
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
+    give_to_listed(sentence.marks, vocabulary)
     name_fingertips(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
     leave_recorded(sentence.marks, state, vocabulary)

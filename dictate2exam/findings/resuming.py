@@ -14,6 +14,16 @@ SEEN = frozenset({"sign", "posture", "bulk", "muscle"})
 # What tapping does, and how a hindrance is told.
 BRINGS = frozenset({"produces", "causes"})
 WHY = ("because of", "due to", "owing to", "on account of", "thanks to")
+DEFINITE = frozenset({"the", "his", "her", "your", "this", "that", "he", "she"})
+# So near "you can get" a finger, and behind it where it goes.
+FINGERED = 9
+FINGERS = frozenset({"finger", "fingers", "thumb", "fingertip", "fingertips", "hand", "knuckle"})
+INTO = frozenset({"under", "underneath", "into", "in", "between", "beneath", "behind", "below"})
+STEADY = frozenset(
+    {"held", "supported", "steadied", "stabilised", "stabilized", "fixed", "pinned", "braced"}
+)
+REPORTING = frozenset({"say", "says"})
+STUDIED = frozenset({"kind.conduction", "kind.needle", "kind.imaging"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 
 
@@ -77,6 +87,36 @@ def own_habit(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     return pause + 1 < len(marks) and not any(m.number or m.scope for m in head)
 
 
+def puts_fingers(marks: list[Mark], start: int) -> bool:
+    """Whether a finger of the examiner's is what goes somewhere: "you can get two fingers under the
+    acromion", not "you can get weak fingers"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    said = [word for m in marks[at:] for word in m.text.split()][:FINGERED]
+    if said[:3] != ["you", "can", "get"]:
+        return False
+    finger = next((n for n, word in enumerate(said) if word in FINGERS), -1)
+    return finger > 0 and any(word in INTO for word in said[finger + 1 : finger + 4])
+
+
+def steadied(marks: list[Mark], start: int) -> bool:
+    """Whether "once" only tells how a grade before it was tested: "five once the blade's held"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    form = marks[at].text.split()[:1]
+    graded = any(m.number for m in marks[:at])
+    behind = [m for m in marks[at + 1 : at + 6] if not m.has("pause")]
+    return form == ["once"] and graded and any(m.text.split()[-1] in STEADY for m in behind)
+
+
+def reports(marks: list[Mark], start: int) -> bool:
+    """Whether a study is what "says" what follows: "the conduction studies say the median is"."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    if marks[at].text.split()[0] not in REPORTING:
+        return False
+    return any(m.roles & STUDIED and not m.scope for m in marks[:at]) and not any(
+        m.has("pause") for m in marks[:at]
+    )
+
+
 def calls_it(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a sign that was just told is only called the classic one behind a pause: "the arm
     hangs turned in, the classic posture"."""
@@ -85,10 +125,12 @@ def calls_it(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     if not form.endswith("classic") or not at or not marks[at - 1].has("pause"):
         return False
     head, rest = marks[: at - 1], marks[at + 2 :]
-    if any(m.terms or m.valued or m.has("pause") for m in rest):
+    closed = next((n for n, m in enumerate(rest) if m.has("pause")), len(rest))
+    if any(m.terms or m.valued for m in rest[:closed]):
         return False
     verbs = vocabulary.phrases.mood["verb"]
     told = any(word in verbs for m in head for word in m.text.split())
+    told = told or (bool(head) and head[0].text in DEFINITE)
     return told and any(m.terms and m.terms[0].category in {"sign", "posture"} for m in head)
 
 

@@ -17,6 +17,10 @@ LOOK_BACK = 200
 # These add to what is there; what is absent is added by "either" and "nor".
 ADDS = frozenset({"as well", "too"})
 
+TESTS = frozenset(
+    {"do", "doing", "try", "trying", "test", "testing", "check", "checking", "repeat", "repeating"}
+)
+
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
@@ -101,6 +105,8 @@ def _same_on_side(line: Line, at: int, side_at: int) -> bool:
     mark, state = line.marks[side_at], line.state
     if any("your" in m.text.split() for m in line.marks[at : side_at + 1]):
         return False  # "same again on your good arm" bids the patient do it
+    if at and line.marks[at - 1].text.split()[-1] in TESTS:
+        return False  # "let me do the same on the right" finds nothing yet
     side = next((n for n in ("left", "right") if mark.has(f"side.{n}")), "")
     if not side and (mark.has("side.other") or mark.has("side.good")):
         known = state.last[-1].side if state.last else ""

@@ -16,8 +16,11 @@ from dictate2exam.findings.resuming import (
     moves_it,
     only_colours,
     own_habit,
+    puts_fingers,
+    reports,
     says_it_again,
     study_says,
+    steadied,
     supposed_on,
     tells_what_came,
 )
@@ -99,6 +102,8 @@ def scope_tokens(
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
+        if name == "teaching" and (puts_fingers(marks, start) or reports(marks, start)):
+            continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
         ):
@@ -113,6 +118,7 @@ def scope_tokens(
             continue
         if reach == "unsure":
             turned = any(m.has("direction") and m.start < start < m.end for m in marks)
+            turned = turned or steadied(marks, start)
             if not (turned or _told_behind(marks, end)):  # nor "rotation in five"
                 doubted.append(start)
             continue

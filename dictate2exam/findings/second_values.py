@@ -61,6 +61,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
         return
     said = f"{claim.number.value}{claim.number.sign}"
     if all(d.value == said for d in group):
+        _settle(line, group)
         _ask_of_other_side(line, at, group, said)
         return
     if _in_other_way(line, at, claim, group):
@@ -99,6 +100,14 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             rule="second_value",
         )
     )
+
+
+def _settle(line: Line, group: list[Draft]) -> None:
+    """ "Four plus, five minus ... four plus": the first grade said again answers the question."""
+    for doubt in line.state.doubts[-2:]:
+        if doubt.rule == "second_value" and doubt.drafts == group[-1:] and not line.group:
+            group[-1].marks = [*group[-1].marks, *doubt.marks[-1:]]
+            line.state.doubts.remove(doubt)
 
 
 def _in_other_way(line: Line, at: int, claim: Claim, group: list[Draft]) -> bool:

@@ -20,6 +20,7 @@ HANDS = frozenset({"left", "right", "left hand", "right hand"})
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
 # So many findings from the start on tell which side is examined.
 FIRST = 60
+WHICH = frozenset({"which", "what"})
 # So far back a word of use ("he kicks with the left") may stand.
 USED = 5
 MEANS = frozenset({"is", "are", "was", "be", "means", "thats", "being", "to"})
@@ -271,9 +272,17 @@ def _of_use(line: Line, at: int, words: tuple[str, ...]) -> bool:
             break
     if any(m.terms or m.valued for m in line.marks):
         return False
-    if _headed_handedness(line, at):
+    if _headed_handedness(line, at) or _asks_use(line, at):
         return True
     return any(word in words for m in line.marks for word in m.text.split()) or _told_use(line, at)
+
+
+def _asks_use(line: Line, at: int) -> bool:
+    """Whether what a hand is used for is asked before it: "which hand do you eat with, the
+    right?"."""
+    words = [word for m in line.marks[:at] for word in m.text.split() if not m.has("pause")]
+    asked = any(one in WHICH and two in {"hand", "arm"} for one, two in pairwise(words))
+    return asked and "you" in words and "with" in words[words.index("you") :]
 
 
 def _headed_handedness(line: Line, at: int) -> bool:

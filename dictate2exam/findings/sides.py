@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings import contrasts, side_too
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 ARTICLES = frozenset({"the", "his", "her", "your"})
 JOINERS = frozenset({"and", "or", ","})
 HANDS = frozenset({"hand", "arm"})
+LIMBS = frozenset({"hand", "arm", "side", "shoulder", "limb", "elbow"})
 CARRIED = ARTICLES | {"it", "up", "arm", "elbow", "forearm", "wrist"}
 
 
@@ -35,6 +37,10 @@ def read(line: Line, at: int) -> int:
     """Reads a word of side; returns the next place."""
     mark, state = line.marks[at], line.state
     side = meaning(line, at)
+    if side in OPPOSITE and line.speaker == "patient" and _answers_which(line):
+        note_spoken(state, side, mark)
+        state.side = side
+        return at + 1
     if not side or line.speaker == "patient":
         return at + 1
     if _carries(line, at) or contrasts.deny(line, at, side):
@@ -42,7 +48,7 @@ def read(line: Line, at: int) -> int:
     turned = mark.has("side.other") or mark.has("side.good")
     if turned and not _turns_over(line, at):
         return at + 1
-    if mark.text == "other hand" and _contrasts(line, at):
+    if mark.text == "other hand" and _contrasts(line, at) and not _named_behind(line, at):
         _ask_side(line, mark, f'"{mark.text}": the other arm, or only a way of saying "but"?')
         return at + 1
     if (
@@ -74,6 +80,20 @@ def read(line: Line, at: int) -> int:
     ):
         state.looked_at = (side, state.sentence)
     return _attach(line, at, side)
+
+
+def _answers_which(line: Line) -> bool:
+    """Whether the patient only tells, before any side was spoken of, which arm is the troubled
+    one: "So which hand is troubling you?" "The left, doctor"."""
+    state = line.state
+    asked = state.read[-1] if state.read else None
+    if state.side or asked is None or not asked.asked:
+        return False
+    words = [word for m in asked.marks for word in m.text.split()]
+    which = any(one == "which" and two in LIMBS for one, two in pairwise(words))
+    sides = [m for m in line.marks if m.has("side")]
+    told = [m for m in line.marks if m.text != "1"]  # "the right one"
+    return which and len(sides) == 1 and not any(m.terms or m.valued for m in told)
 
 
 def _attach(line: Line, at: int, side: str) -> int:
@@ -342,6 +362,12 @@ def _carries(line: Line, at: int) -> bool:
     while before and before[-1] in CARRIED:
         before.pop()
     return bool(before) and before[-1] in cues["carried.verb"]
+
+
+def _named_behind(line: Line, at: int) -> bool:
+    """Whether the other hand is called by its side at once: "other hand, the left"."""
+    after = [m for m in line.marks[at + 1 : at + 4] if m.text not in ARTICLES | {","}]
+    return bool(after) and (after[0].has("side.left") or after[0].has("side.right"))
 
 
 def _contrasts(line: Line, at: int) -> bool:

@@ -179,6 +179,12 @@ class State:
         self.indexed = len(self.drafts)
         return self.index.get(item, [])
 
+    def rename(self, draft: Draft, item: str) -> None:
+        """Makes a draft one of another item."""
+        self.of_item(draft.item).remove(draft)
+        draft.item = item
+        self.index.setdefault(item, []).append(draft)
+
     def clone(self) -> "State":
         """A copy that can be read on without touching anything of this one.
 

@@ -58,6 +58,7 @@ def steer(line: Line, mark: Mark, at: int) -> None:
                 state.context.topic = state.context.heading = kind
             break
     asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
+    asking = asking or _begins_clause(line, mark, at)
     for name, value in (("yes", "present"), ("no", "absent")):
         if mark.has(f"answer.{name}") and not asking and percussion.answer(line, mark, value):
             return
@@ -89,6 +90,12 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         line.all_said = True
     if not (mark.light or mark.has("pause") or mark.roles):
         line.strange += 1
+
+
+def _begins_clause(line: Line, mark: Mark, at: int) -> bool:
+    """Whether "it is" answers nothing, since what it is follows: "it is not round"."""
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    return mark.has("list.copula") and after is not None and bool(after.values)
 
 
 def _graded_in(kind: str, state: State) -> bool:

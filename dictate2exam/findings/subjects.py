@@ -14,14 +14,17 @@ from dictate2exam.findings.line import (
     has_tight_value,
     list_end,
 )
-from dictate2exam.findings.named_only import drop_explained, felt_beside
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.named_only import already_told, drop_explained, felt_beside
 from dictate2exam.findings.naming import flush_naming, names
-from dictate2exam.findings.no_value import stands_in
+from dictate2exam.findings.no_value import blamed, stands_in
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.units import Side
 
+# So many scores before a place tell whether nerves or dermatomes are examined.
+RUN = 2
 PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
 
 
@@ -55,6 +58,9 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
             pass
         elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
             return at + 1
+    if term.category == "muscle" and blamed(line, at):
+        mark.terms, mark.roles = (), frozenset({"list.light"})
+        return at + 1
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
     if term.category == "level" and nxt is not None and nxt.has("lesion"):
         return at + 1
@@ -79,7 +85,7 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         return at + 1
     if term.category == "reflex" and term.is_group and _only_sided(line, at):
         state.context.kind = state.context.topic = "reflex"
-    if unseen_root(line, at, term):
+    if unseen_root(line, at, term) or already_told(line, at, term):
         return at + 1
     if line.excepting:
         _except(line, at, terms, asked)
@@ -188,6 +194,8 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
     words = mark.text.split() if mark.end - mark.start > 1 else []
     in_words: Side | None = "left" if "left" in words else "right" if "right" in words else None
     for term in (*terms, *mark.shared):
+        if among_nerves(line, mark, term):
+            term = line.vocabulary.by_id[("area", "mbcn_medial_arm")]
         if term.is_group:
             members = [line.vocabulary.by_id[(term.category, name)] for name in term.members or ()]
         else:
@@ -226,6 +234,15 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
         return
     state.open.extend(made)
     state.correcting = "" if state.correcting == "term" else state.correcting
+
+
+def among_nerves(line: Line, mark: Mark, term: Term) -> bool:
+    """Whether the upper inner arm is named where the skin of nerves is examined, and no row of
+    dermatomes: after the inner forearm and the back of the hand."""
+    if (term.category, term.term_id) != ("place", "arm_upper_inner") or "arm" not in mark.text:
+        return False
+    felt = [d for d in line.state.drafts[-RUN:] if d.item.startswith("sensation.") and not d.gone]
+    return len(felt) >= RUN and all(d.term.category == "area" for d in felt)
 
 
 def _only_noted(line: Line, at: int, claim: Claim) -> bool:

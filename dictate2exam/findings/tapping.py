@@ -25,6 +25,7 @@ HOW_MUCH = frozenset({"brisk", "strong", "weak", "increased", "reduced", "good_p
 # A sentence that has one of these and asks nothing tells what came of the tapping.
 TOLD = frozenset({"he", "she", "they", "theres", "there is", "there was", "it"})
 ASKING = frozenset({"you", "your", "do you", "tell me", "say"})
+TRUE = frozenset({"true", "applies", "applied", "goes", "went", "held", "holds"})
 AT = frozenset({"at", "over", "behind"})
 # Joints at which one nerve is tapped.
 JOINTS = {"wrist": "carpal_tunnel", "wrists": "carpal_tunnel"}
@@ -118,6 +119,18 @@ def named_before(line: Line, at: int) -> list[tuple[Term, Mark]]:
         if mark.terms or (mark.valued and not headed):
             break
     return found
+
+
+def the_same(line: Line, last: Mark, at: int) -> bool:
+    """Whether the same is told of a site as of the last: "negative above the clavicle, and the same
+    was true below it"."""
+    if last not in line.marks or line.asked:
+        return False
+    gap = line.marks[line.marks.index(last) + 1 : at]
+    same = next((n for n, m in enumerate(gap) if m.has("list.same") or m.has("list.same_as")), -1)
+    behind = gap[same + 1 :]
+    plain = all(m.light or m.has("pause") or m.text in TRUE for m in behind)
+    return same >= 0 and plain and not any(m.scope for m in gap)
 
 
 def listed(line: Line, last: Mark, at: int) -> bool:

@@ -28,6 +28,8 @@ from dictate2exam.findings.no_value import (
     number_follows_offer,
     of_own_muscle,
     only_an_answer,
+    only_way,
+    taken_back,
 )
 from dictate2exam.findings.sameness import read_same, value_on_side
 from dictate2exam.findings.side_words import OPPOSITE
@@ -132,6 +134,13 @@ def read_value(line: Line, at: int) -> int:
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):
         return at + 1
     if mark.number and of_own_muscle(line, at):
+        return at + 1
+    if taken_back(line, at):
+        for subject in state.open:
+            subject.mark.terms, subject.mark.roles = (), frozenset({"list.light"})
+        state.open = []
+        return at + 1
+    if only_way(line, at):
         return at + 1
     if is_fine_there(line, at):
         claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")

@@ -9,7 +9,9 @@ from dictate2exam.lexicon.terms import Term
 # Sentences for which a whole that was named stays the one whose parts are spoken of.
 STAYS = 3
 HIGHEST_GRADE = 5
-PART_NOUNS = frozenset({"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves"})
+PART_NOUNS = frozenset(
+    {"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves", "bits", "bellies"}
+)
 # Marks of "to the" before a finger.
 LINK = 2
 # Words by which a grade before them is given to the part after them.
