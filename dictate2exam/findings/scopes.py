@@ -19,8 +19,8 @@ from dictate2exam.findings.resuming import (
     puts_fingers,
     reports,
     says_it_again,
-    study_says,
     steadied,
+    study_says,
     supposed_on,
     tells_what_came,
 )

@@ -93,6 +93,9 @@ def _answers_which(line: Line) -> bool:
     which = any(one == "which" and two in LIMBS for one, two in pairwise(words))
     sides = [m for m in line.marks if m.has("side")]
     told = [m for m in line.marks if m.text != "1"]  # "the right one"
+    troubled = set(line.vocabulary.phrases.cues["which_arm.troubled"])
+    if "with" in words or not (set(words) & troubled or words[-2:] == ["is", "it"]):
+        return False  # "which hand do you throw with?"
     return which and len(sides) == 1 and not any(m.terms or m.valued for m in told)
 
 

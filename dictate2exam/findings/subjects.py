@@ -24,7 +24,7 @@ from dictate2exam.lexicon.terms import Term
 from dictate2exam.units import Side
 
 # So many scores before a place tell whether nerves or dermatomes are examined.
-RUN = 2
+RUN = 3
 PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
 
 
@@ -238,7 +238,7 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
 
 def among_nerves(line: Line, mark: Mark, term: Term) -> bool:
     """Whether the upper inner arm is named where the skin of nerves is examined, and no row of
-    dermatomes: after the inner forearm and the back of the hand."""
+    dermatomes: after a fingertip, the back of the hand and the inner forearm."""
     if (term.category, term.term_id) != ("place", "arm_upper_inner") or "arm" not in mark.text:
         return False
     felt = [d for d in line.state.drafts[-RUN:] if d.item.startswith("sensation.") and not d.gone]

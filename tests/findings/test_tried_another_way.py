@@ -17,6 +17,12 @@ SAID = [
      "sign.ptosis left absent"),
     ("examiner: Which arm is it? / patient: The right one. / examiner: No winging. Deltoid four.",
      "sign.scapular_winging right absent; power.deltoid right 4"),
+    ("examiner: Couldn't get my arm up? / examiner: Which hand do you throw with? / patient: Left, "
+     "actually. / examiner: Left-handed. That's winging of the right scapula. Deltoid four.",
+     "context.dominant_hand none left; sign.scapular_winging right present; "
+     "power.deltoid right 4"),
+    ("examiner: Which hand is the stronger one? / patient: The left. / examiner: Right arm. "
+     "Deltoid four.", "power.deltoid right 4"),
     ("examiner: Right arm. Deltoid four. / examiner: Which arm feels warmer? / patient: The left. "
      "/ examiner: Biceps four.",
      "power.deltoid right 4; power.biceps_brachii right 4"),
@@ -108,10 +114,10 @@ SAID = [
      "numb at night when I lie badly. / examiner: That's a common one.",
      "sensation.c6 left normal"),
     # The inner upper arm among nerves, and among dermatomes.
-    ("examiner: Left arm, out of ten. Back of the hand, ulnar side? / patient: Two. / examiner: "
-     "Inner side of the forearm? / patient: Three. / examiner: Inner side of the upper arm? / "
+    ("examiner: Left arm, out of ten. Tip of the little finger? / patient: One. / examiner: Back "
+     "of the hand, ulnar side? / patient: Two. / examiner: Inner side of the forearm? / patient: Three. / examiner: Inner side of the upper arm? / "
      "patient: Four.",
-     "sensation.ulnar_dorsal_hand left 2; sensation.macn_medial_forearm left 3; "
+     "sensation.ulnar_little_pulp left 1; sensation.ulnar_dorsal_hand left 2; sensation.macn_medial_forearm left 3; "
      "sensation.mbcn_medial_arm left 4"),
     ("examiner: Left arm, out of ten. Little finger? / patient: Two. / examiner: Inner elbow? / "
      "patient: Three. / examiner: Inner side of the upper arm? / patient: Four.",
