@@ -115,9 +115,11 @@ SAID = [
      "sensation.c6 left normal"),
     # The inner upper arm among nerves, and among dermatomes.
     ("examiner: Left arm, out of ten. Tip of the little finger? / patient: One. / examiner: Back "
-     "of the hand, ulnar side? / patient: Two. / examiner: Inner side of the forearm? / patient: Three. / examiner: Inner side of the upper arm? / "
+     "of the hand, ulnar side? / patient: Two. / examiner: Inner side of the forearm? "
+     "/ patient: Three. / examiner: Inner side of the upper arm? / "
      "patient: Four.",
-     "sensation.ulnar_little_pulp left 1; sensation.ulnar_dorsal_hand left 2; sensation.macn_medial_forearm left 3; "
+     "sensation.ulnar_little_pulp left 1; sensation.ulnar_dorsal_hand left 2; "
+     "sensation.macn_medial_forearm left 3; "
      "sensation.mbcn_medial_arm left 4"),
     ("examiner: Left arm, out of ten. Little finger? / patient: Two. / examiner: Inner elbow? / "
      "patient: Three. / examiner: Inner side of the upper arm? / patient: Four.",
