@@ -1,6 +1,7 @@
 """Turns of speech in which a grade is waited for, wished, or forbidden: "when the triceps gets to a
 three we'll talk", "I'd love to see the deltoid at four", "never write zero for a pronator"."""
 
+from dictate2exam.findings import waits
 from dictate2exam.findings.marks import Mark
 
 Words = dict[str, tuple[str, ...]]
@@ -16,8 +17,14 @@ def framed(marks: list[Mark], opened: int, words: Words) -> list[Cue]:
     """The stretch of a sentence that only waits for a grade, wishes or forbids it."""
     for at in range(opened, len(marks) - 2):
         text = marks[at].text
-        if text in words["awaiting"] and _is_reached(marks, at, words):
+        if text in words["awaiting"] and (
+            _is_reached(marks, at, words)
+            or waits.is_until(marks, at)
+            or waits.is_at(marks, at, words)
+        ):
             return [(marks[at].start, marks[-1].end, "teaching", "itself")]
+        if waits.is_wanted(marks, at, words):
+            return [(marks[0].start, marks[-1].end, "teaching", "itself")]
         if text in words["wishing"] and _is_wished(marks, at, words):
             return [(marks[0].start, marks[-1].end, "teaching", "itself")]
         begins = at == opened or marks[at - 1].has("pause")

@@ -20,6 +20,8 @@ ONE_IS = frozenset({"one's", "one’s"})
 # Marks without a stop, and marks to a pause, from which on the transcript has left out stops.
 RUN_ON = 50
 BETWEEN_PAUSES = 5
+# So many marks before "one" tell that it is missing.
+MISSING = 3
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 ARTICLES = frozenset({"the", "your", "his", "her"})
 
@@ -239,6 +241,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or (said.text.lower() in ONE_IS and following is not None)
                 or _sided_one(marks, at)
                 or _named_one(marks, at, vocabulary)
+                or _missing_one(out, marks[at + 1 : at + 2], vocabulary)
             )
         )
         if quantity or spoken_one:
@@ -265,6 +268,20 @@ def _named_one(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
     after = marks[at + 2 : at + 3]
     verbs = vocabulary.phrases.cues["aside.verb"]
     return bool(apart and after) and after[0].text.split()[0] in verbs
+
+
+def _missing_one(before: list[Mark], after: list[Mark], vocabulary: Vocabulary) -> bool:
+    """ "Palmaris, cannot feel one", "no sign of one": a muscle that is not there, and no grade."""
+    closed = not after or after[0].has("pause") or after[0].text in {*STOPS, "and"}
+    words = [word for m in before[-MISSING:] for word in m.text.split()]
+    cues = vocabulary.phrases.cues
+    if not closed or not words or words[-1] not in cues["missing_one.verb"]:
+        return False
+    if not any(word in cues["missing_one.denial"] for word in words[:-1]):
+        return False
+    if any(word.name == "cannot_feel" for word in before[-1].values):
+        before[-1].values, before[-1].roles = (), frozenset({"list.light"})
+    return True
 
 
 def _half_of(before: list[Mark]) -> bool:

@@ -3,7 +3,12 @@
 from dataclasses import dataclass
 
 from dictate2exam.findings.fuzzy import Likeness, Ranked, likeness_for, stem
-from dictate2exam.findings.heard_numbers import mend_grades, mend_levels, number_sounds
+from dictate2exam.findings.heard_numbers import (
+    HIGHEST_SCORE,
+    mend_grades,
+    mend_levels,
+    number_sounds,
+)
 from dictate2exam.findings.letters import ask_letters
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.ordinary import stands_for_itself
@@ -176,7 +181,7 @@ def _must_be_a_term(
     """Whether a term must have stood here: a grade follows, or a value and a term is near."""
     at, end = strange
     doubt = likeness.vocabulary.phrases.doubt
-    if marks[at].scope:
+    if marks[at].scope or _held_at(marks, end):
         return False
     if not (opens(marks, at) or opens(marks, best.low)):
         return graded_next(marks, best.high) and best.score >= doubt.suggest_unplaced
@@ -185,6 +190,12 @@ def _must_be_a_term(
     if graded_next(marks, best.high):
         return best.score >= doubt.suggest
     return best.score >= doubt.suggest_unplaced and bool(allowed(marks, best.high))
+
+
+def _held_at(marks: list[Mark], end: int) -> bool:
+    """ "Shoulder at ninety" tells how the arm was held."""
+    ahead = next((m for m in marks[end : end + 2] if m.number), None)
+    return ahead is not None and ahead.number is not None and ahead.number.value > HIGHEST_SCORE
 
 
 def _gain(window: Window) -> tuple[bool, float]:

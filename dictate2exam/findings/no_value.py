@@ -1,6 +1,7 @@
 """Words and numbers that could be values and are none where they stand."""
 
 from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.heard_numbers import HIGHEST_SCORE
 from dictate2exam.findings.line import DENIABLE, MOTOR, SENSORY, TURNS, Line, following_terms
 from dictate2exam.findings.side_pairs import side_follows
 from dictate2exam.findings.side_words import OPPOSITE
@@ -173,6 +174,16 @@ def bare_degrees(line: Line, at: int) -> bool:
         return False
     subjects = state.open or state.last_subjects
     return ranged and bool(subjects) and subjects[-1].term.category == "movement"
+
+
+def held_at(line: Line, at: int) -> bool:
+    """Whether a number is the angle at which a joint is held for a test: "elbow at ninety"."""
+    number = line.marks[at].number
+    if number is None or number.sign or number.scale or number.value <= HIGHEST_SCORE:
+        return False
+    before = [word for m in line.marks[max(0, at - 3) : at] for word in m.text.split()]
+    limb = {*line.vocabulary.joints, *line.vocabulary.phrases.cues["method.words"]}
+    return bool(before) and bool(limb & set(before)) and before[-1] in {"at", "to", "bent"}
 
 
 def is_pronoun(line: Line, at: int) -> bool:

@@ -240,6 +240,21 @@ def _flush_pair(line: Line) -> None:
         line.percussion = Taps(active=True)
 
 
+def drop_unplaced(line: Line) -> None:
+    """ "He jumped. Positive above the clavicle": the same told first of no site was of this one."""
+    made = [d for d in line.state.sentence_drafts if d.term.category == "percussion" and not d.gone]
+    placed = [d for d in made if not _has_no_site(d)]
+    for other in recent(line):
+        alike = any(d.side == other.side and d.value == other.value for d in placed)
+        if alike and _has_no_site(other):
+            other.dropped = True
+
+
+def _has_no_site(draft: Draft) -> bool:
+    named = any(term.term_id == "other" for m in draft.marks for term in m.terms)
+    return draft.term.term_id == "other" and not named
+
+
 def close(line: Line) -> None:
     """Writes down what was said of a site before a word of correction."""
     taps = line.percussion

@@ -1,5 +1,6 @@
 """What can stand in a place of a sentence: a muscle before a grade, a sign before "positive"."""
 
+from dictate2exam.findings.heard_numbers import HIGHEST_SCORE
 from dictate2exam.findings.marks import Mark
 
 # Categories of term that a value of each kind can be of.
@@ -38,7 +39,8 @@ def graded_next(marks: list[Mark], end: int) -> bool:
     """Whether a grade follows directly: only then is a strange word an unknown term."""
     for mark in marks[end : end + 3]:
         if mark.number:
-            return True
+            # "Elbow at ninety" is how it was held.
+            return mark.number.value <= HIGHEST_SCORE
         if not (mark.has("list.copula") or mark.text in NOUNS or mark.has("side")):
             return False
     return False

@@ -50,7 +50,7 @@ from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_recorded, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
-from dictate2exam.findings.tapping import name_joints, tell
+from dictate2exam.findings.tapping import name_joints, name_tapped_parts, tell
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -70,6 +70,7 @@ def read_sentence(
     side_before = state.side
     tell(sentence)
     name_joints(sentence.marks, state.context.topic, vocabulary)
+    name_tapped_parts(sentence.marks, state.context.topic, vocabulary)
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)
     give_to_listed(sentence.marks, vocabulary)
@@ -214,6 +215,7 @@ def _finish(line: Line) -> None:
     """Closes a sentence: named signs are present, taps are settled, talk drops what waited."""
     state = line.state
     percussion.finish(line)
+    percussion.drop_unplaced(line)
     corrections.finish(line)
     note_degrees(line)
     ask_movements(line)
@@ -246,7 +248,7 @@ def _finish(line: Line) -> None:
     asking = any(m.scope == "question" for m in line.marks) and line.speaker != "patient"
     if asking and not only_side and not _asks_back(line):
         state.last_subjects = []
-    examining = line.vocabulary.examining
+    examining = line.vocabulary.examining | {*line.vocabulary.phrases.cues["method.words"]}
     strange = [
         m
         for m in line.marks

@@ -20,7 +20,7 @@ ARTICLES = frozenset({"a", "an"})
 OF_TWO = frozenset({"either", "both", "neither"})
 OF_MORE = frozenset({"any", "all", "none"})
 POINTED = frozenset(
-    {"of", "them", "these", "those", "muscle", "the", "two", "three", "2", "3", ","}
+    {"of", "them", "these", "those", "that", "muscle", "the", "two", "three", "2", "3", ",", "lot"}
 )
 PLURALS = ("s", "i", "ae")
 SAME = {"normal": "10", "absent": "0"}
@@ -194,6 +194,9 @@ def add_kind(line: Line, claim: Claim) -> bool:
     if not claim.predicates and claim.words:
         context.kind = "contraction"
     kinds = {d.item.partition(".")[0] for d in state.last}
+    if claim.kind == "imaging" and "imaging" not in (before, context.topic):
+        context.kind = before
+        return False  # "numb skin points to avulsion" is of no root
     subjects = [s for s in state.last_subjects if s.term.category in {"muscle", "level", "bulk"}]
     side = ""
     behind = _counted_behind(line, claim)
@@ -205,10 +208,12 @@ def add_kind(line: Line, claim: Claim) -> bool:
         context.kind = before
         return False
     last, claim_before = state.last, state.last_claim
+    terms = {subject.term for subject in subjects}
+    told = [d for d in state.sentence_drafts if d.term in terms and d not in last]
     made = assign(line, claim, subjects, rule="another kind", only_side=side)
     context.kind = before
-    if made and claim.kind == "wasting" and _meant_bulk(line, last):
-        for draft in last:
+    if made and claim.kind == "wasting" and _meant_bulk(line, [*told, *last]):
+        for draft in (*told, *last):
             draft.dropped = True
         state.last_claim = claim
     elif made:
@@ -229,7 +234,9 @@ def _counted_behind(line: Line, claim: Claim) -> str:
     """The word behind a contraction that tells of how many it is: "in either of them"."""
     at = line.marks.index(claim.mark) if claim.mark in line.marks else len(line.marks)
     after = [word for m in line.marks[at + 1 : at + 5] for word in m.text.split()]
-    if after[:1] != ["in"] or len(after) < 2 or after[1] not in (*OF_TWO, *OF_MORE):
+    if after[:3] in (["of", "the", "lot"], ["in", "the", "lot"], ["of", "the", "whole"]):
+        return "all"
+    if after[:1] not in (["in"], ["of"]) or len(after) < 2 or after[1] not in (*OF_TWO, *OF_MORE):
         return ""
     return after[1] if set(after[2:4]) <= POINTED else ""
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from dictate2exam.findings.line import has_tight_value, list_end
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.tags import only_agrees
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
@@ -186,6 +187,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     if at == 0 and after is not None and _opens_talk(line, after):
         return True
     if line.asked and after is None and (before is not None and not before.light):
+        return True
+    if only_agrees(line.marks, at, line.vocabulary):
         return True
     headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
     named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])

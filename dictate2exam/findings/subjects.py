@@ -25,6 +25,7 @@ from dictate2exam.units import Side
 
 # So many scores before a place tell whether nerves or dermatomes are examined.
 RUN = 3
+AREAS = frozenset({"area", "region", "patch", "skin", "side"})
 PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
 
 
@@ -298,6 +299,9 @@ def _tells_where(line: Line, at: int) -> bool:
     opened = [s for s in line.state.open if s.sentence == line.state.sentence]
     if not opened or opened[-1].term.category not in {"area", "place"}:
         return False
+    after = line.marks[at + 1].text.split()[0] if at + 1 < len(line.marks) else ""
+    if after in AREAS:
+        return True
     gap = [
         m for m in line.marks[max(0, at - 3) : at] if m.text not in {"the", "his", "her", "your"}
     ]

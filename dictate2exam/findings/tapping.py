@@ -79,6 +79,26 @@ def name_joints(marks: list[Mark], topic: str, vocabulary: Vocabulary) -> None:
         marks.insert(at + 1, joint)
 
 
+def name_tapped_parts(marks: list[Mark], topic: str, vocabulary: Vocabulary) -> None:
+    """ "Tinel's positive over the pronator", "tapping over the arch of FDS": a muscle over which
+    one taps is the site, and is not graded."""
+    if topic != "percussion" and not any(m.has("kind.percussion") for m in marks):
+        return
+    if any(m.number or m.has("kind.power") for m in marks):
+        return
+    other = vocabulary.by_id[("percussion", "other")]
+    parts = {*vocabulary.phrases.cues["tapped_part.words"], "of", "the", "of the"}
+    for at, mark in enumerate(marks):
+        if not mark.terms or mark.terms[0].category != "muscle" or mark.scope:
+            continue
+        lead = at - 1
+        while lead >= 0 and all(word in parts for word in marks[lead].text.split()):
+            lead -= 1
+        word = marks[lead].text.split()[0] if lead >= 0 else ""
+        if word in vocabulary.phrases.cues["tapped_part.over"]:
+            mark.terms, mark.roles = (other,), frozenset()
+
+
 def is_had(line: Line, at: int) -> Claim | None:
     """ "There is a Tinel at the elbow", "neither the axilla nor the elbow has a Tinel": the sign is
     there, or not, by its verb alone."""

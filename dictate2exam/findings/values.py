@@ -21,6 +21,7 @@ from dictate2exam.findings.no_value import (
     bare_degrees,
     breaks_out,
     counts_things,
+    held_at,
     is_fine_there,
     is_pronoun,
     nothing_to_do,
@@ -133,7 +134,7 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):
         return at + 1
-    if mark.number and of_own_muscle(line, at):
+    if mark.number and (of_own_muscle(line, at) or held_at(line, at)):
         return at + 1
     if taken_back(line, at):
         for subject in state.open:
@@ -177,7 +178,8 @@ def read_value(line: Line, at: int) -> int:
     if claim.number is None and corrections.word_after_no(line, at, claim):
         return at + 1
     if line.denial is not None and claim.number is None:
-        claim.denied = directly_denied(line, at)
+        untested = any(word.name == "not_tested" for word in claim.words)
+        claim.denied = not untested and directly_denied(line, at)
     if (line.denial is not None and claim.number is not None and not state.open) and (
         corrections.value_after_no(line, at, claim)
     ):

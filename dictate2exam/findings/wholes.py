@@ -56,6 +56,8 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             spoken = f"part.{term.term_id}" in vocabulary.roles
             state.whole = next((w for w in wholes if spoken and _has_parts(w, vocabulary)), None)
             state.whole_since = state.sentence
+        elif term.category == "muscle":
+            state.whole_since = state.sentence
     for at, mark in enumerate(marks):
         if mark.terms and _has_parts(mark.terms[0], vocabulary):
             _all_parts(marks, at, vocabulary)
