@@ -27,6 +27,7 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     named = any(_bulky(m) for m in marks)
     if headed and not named and any(m.has("region") for m in marks):
         state.bulk_since = state.sentence + 1
+    _in_turn(marks, state, vocabulary)
     nouns = [at for at, m in enumerate(marks) if _is_noun(m, vocabulary)]
     other = any(m.number or _other_kind(m) for m in marks)
     if other or any(m.has("kind.inspection") for m in marks):
@@ -72,6 +73,31 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     if not answers and (headed or unsure):
         _leave_unsure(marks, vocabulary)
     _silence(marks, nouns, answers)
+
+
+def _in_turn(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """ "Bulk is normal in the deltoid, reduced in the biceps": what follows is said of bulk too, to
+    the end of the next sentence that goes on so."""
+    first = next((n for n, m in enumerate(marks) if _says_bulk(m, vocabulary)), -1)
+    going_on = first < 0 and state.sentence - state.bulk_in_turn <= 1 and bool(marks)
+    if any(m.number or _other_kind(m) or m.scope in FIRM for m in marks):
+        return
+    if first < 0 and not (going_on and _answer(marks, 0, vocabulary)[0]):
+        return
+    state.bulk_in_turn = state.sentence + 1
+    for at in range(first + 1, len(marks)):
+        size, value = _answer(marks, at, vocabulary)
+        if size and _before_name(marks, at + size) and not of_other_side(marks, at + size - 1):
+            _become(marks[at : at + size], value, vocabulary)
+
+
+def _says_bulk(mark: Mark, vocabulary: Vocabulary) -> bool:
+    """Whether a mark tells of bulk by its noun: "bulk is normal"."""
+    nouns = vocabulary.phrases.cues["bulk.noun"]
+    wasting = any(p.kind == "wasting" for p in mark.predicates)
+    return wasting and f"{mark.text} ".startswith(
+        tuple(f"{noun} " for noun in nouns if "bulk" in noun)
+    )
 
 
 def _leave_unsure(marks: list[Mark], vocabulary: Vocabulary) -> None:

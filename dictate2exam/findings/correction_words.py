@@ -16,6 +16,11 @@ BETTER = frozenset({"better", "much better"})
 def read(line: Line, at: int) -> bool:
     """Reads a word of correction or withdrawal; False where the mark is none."""
     mark, state = line.marks[at], line.state
+    if mark.has("correction.withdraw") and _names_another(line, at):
+        line.withdraw_named = True
+        return True
+    if mark.has("correction.leave") and _leaves_at(line, at):
+        return True
     if mark.has("correction.withdraw"):
         named = [s for s in state.open if s.sentence == state.sentence]
         if named and not line.group:
@@ -87,6 +92,42 @@ def _names_a_term(line: Line, at: int) -> bool:
         and bool(line.marks[following].terms)
         and (line.between_light(at, following))
     )
+
+
+def _names_another(line: Line, at: int) -> bool:
+    """ "Strike that on the FDS": what is taken back is named, and is not what was said last."""
+    following = line.next_solid(at)
+    if following >= len(line.marks) or not line.between_light(at, following, False):
+        return False
+    if not any(m.has("list.prepose") for m in line.marks[at + 1 : following]):
+        return False
+    terms, last = line.marks[following].terms, [d for d in line.state.last if not d.gone]
+    closes = following + 1 == len(line.marks) or line.marks[following + 1].has("pause")
+    graded = any(d.term in terms and not d.gone for d in line.state.drafts)
+    return closes and graded and not any(d.term in terms for d in last)
+
+
+def _leaves_at(line: Line, at: int) -> bool:
+    """ "Flexion goes to four plus. Leave it at three plus": the grade said first is kept."""
+    following = line.next_solid(at)
+    kept = line.marks[following] if following < len(line.marks) else None
+    last = [d for d in line.state.last if not d.gone and d.item.startswith("power.")]
+    if kept is None or kept.number is None or not line.between_light(at, following, False):
+        return False
+    if not last or any(m.terms for m in line.marks[:at]) or line.state.open:
+        return False
+    said = f"{kept.number.value}{kept.number.sign}"
+    for draft in last:
+        known = [d for d in line.state.of_item(draft.item) if d.side == draft.side and not d.gone]
+        if draft.value != said and any(d.value == said for d in known[:-1]):
+            draft.withdrawn, draft.corrects = True, None
+        elif draft.value != said:
+            line.state.correcting, line.state.correcting_since = "replace", line.state.sentence
+            return True
+    for mark in line.marks[at:]:
+        if mark.number:
+            mark.number, mark.values, mark.roles = None, (), frozenset({"list.light"})
+    return True
 
 
 def _put_right(line: Line) -> None:

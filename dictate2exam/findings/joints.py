@@ -44,6 +44,8 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     elif context.topic == "range" and not (moves or _goes_on(marks, state)):
         context.topic = context.heading = ""
     range_now = "range" in (context.kind, context.topic)
+    if range_now and bare and {_joint_of(m, vocabulary) for m in marks} <= {"", "shoulder"}:
+        _whole_arm(marks, state, vocabulary)
     if not (moves or ranged):
         if not any(m.terms for m in marks):
             state.joint_since += 1
@@ -61,6 +63,7 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         named = named or _asked_for(mark)
         if named:
             state.joint, state.joint_since = named, state.sentence
+            state.joint_moved = range_now or _heads_joint(marks, at)
         moved = _told(mark) or mark.has("direction")
         if named and range_now and not moved and _joint_too(marks, at, named, vocabulary):
             continue
@@ -74,6 +77,34 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         if found is not None:
             mark.terms, mark.values, mark.roles = (found,), (), frozenset({"direction"})
             state.joint, state.joint_since = found.term_id.partition("_")[0], state.sentence
+            state.joint_moved = state.joint_moved or range_now
+
+
+def _heads_joint(marks: list[Mark], at: int) -> bool:
+    """Whether a joint stands alone, for what follows: "Thumb." """
+    return not any(m.valued or m.scope or not m.light for m in marks if m is not marks[at])
+
+
+def _whole_arm(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Turns to the shoulder where the arm is taken up, or where a joint was named for something
+    else than passive range: "I can bring him the whole way up: abduction full"."""
+    mood = vocabulary.phrases.mood
+    first = next(at for at, m in enumerate(marks) if m.has("direction"))
+    words = [word for m in marks[:first] for word in m.text.split()]
+    raised = next((n for n, word in enumerate(words) if word in mood["raising"]), -1)
+    after = words[raised + 1 :] if raised >= 0 else []
+    up = f" {' '.join(words if 'arm' in words else after)} "
+    if any(f" {word} " in up for word in mood["raised_up"]):
+        state.joint, state.joint_since, state.joint_moved = "shoulder", state.sentence, True
+        for mark in marks:
+            if mark.scope == "instruction":
+                mark.scope = mark.reach = ""
+    elif not state.joint_moved and (
+        _of_shoulder(marks, vocabulary)
+        or _goes_on_in_shoulder(marks, state, vocabulary)
+        or state.joint == "thumb"
+    ):
+        state.joint = ""
 
 
 def _told(mark: Mark) -> bool:

@@ -3,6 +3,7 @@
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.heard_numbers import HIGHEST_SCORE
 from dictate2exam.findings.line import DENIABLE, MOTOR, SENSORY, TURNS, Line, following_terms
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_pairs import side_follows
 from dictate2exam.findings.side_words import OPPOSITE
 
@@ -238,12 +239,25 @@ def _in_degrees(line: Line, at: int) -> bool:
 def counts_things(line: Line, at: int) -> bool:
     """Whether a number counts things that a place only describes: "the three thumb tendons"."""
     number, marks = line.marks[at].number, line.marks
+    if _counts_muscles(marks, at):
+        return True
     if number is None or number.sign or number.scale or not 0 < at < len(marks) - 2:
         return False
     place, thing = marks[at + 1 : at + 3]
     told = marks[at - 1].text.split()[-1] in {"the", "these", "those", "all"}
     plain = not (thing.roles or thing.terms or thing.valued) and thing.text.endswith("s")
     return told and plain and bool(place.terms) and place.terms[0].category in SENSORY
+
+
+def _counts_muscles(marks: list[Mark], at: int) -> bool:
+    """ "The two spinati": how many muscles are meant by one name."""
+    number, after = marks[at].number, marks[at + 1] if at + 1 < len(marks) else None
+    if number is None or number.sign or number.scale or number.value not in {2, 3} or not at:
+        return False
+    if after is None or not after.terms or after.terms[0].category not in {"muscle", "movement"}:
+        return False
+    plural = after.text.endswith(("s", "i")) and not after.text.endswith(("ceps", "anterior"))
+    return plural and marks[at - 1].text.split()[-1] in {"the", "these", "those", "his", "her"}
 
 
 def sided_limb(line: Line, at: int) -> bool:

@@ -23,6 +23,7 @@ from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
 from dictate2exam.findings.details import note_details
+from dictate2exam.findings.each_place import answer_each, name_little_one
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
 from dictate2exam.findings.fingertips import name_fingertips
 from dictate2exam.findings.heads import healthy, name_signs, name_toes
@@ -41,10 +42,11 @@ from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
+from dictate2exam.findings.parts_told import name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
-from dictate2exam.findings.sameness import read_same, says_also
+from dictate2exam.findings.sameness import leave_own, read_same, says_also
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
@@ -86,6 +88,8 @@ def read_sentence(
     name_nothing(sentence.marks)
     tables.name_grades(sentence.marks)
     name_neither(sentence.marks, vocabulary)
+    if speaker != "patient":
+        name_little_one(sentence.marks, sentence.asked, state, vocabulary)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
@@ -95,12 +99,15 @@ def read_sentence(
     name_pulses(line)
     reflexes_in_plus(line)
     name_bare(line, 0, state.context.topic)
+    name_listed(line)
+    leave_own(line)
     columns.watch(line)
     references.set_aside(line)
     contrasts.note(line)
     side_words.name_both(line)
     name_none(line)
     side_answers.answer_sides(line)
+    answer_each(line)
     name_instructed(line)
     carry_to_list(line)
     carry_over(line)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.line import list_end
+from dictate2exam.findings.line import has_tight_value, list_end
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Draft, State, Subject
 
@@ -58,6 +59,30 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
             line.prefix_side, line.prefix_last = "both", list_end(line, following)
         return True
     return line.value_side != "" and _copy_to(line, at, line.value_side)
+
+
+def leave_own(line: Line) -> None:
+    """ "Left the same: biceps two plus": what has values of its own takes over none."""
+    same = next((n for n, m in enumerate(line.marks) if _says_same(m)), -1)
+    if same < 0 or any(m.terms or m.number for m in line.marks[:same]):
+        return
+    named = next((n for n in range(same + 1, len(line.marks)) if line.marks[n].terms), -1)
+    gap = line.marks[same + 1 : named] if named >= 0 else []
+    if not all(m.light or m.has("pause") or m.has("side") for m in gap) or not gap:
+        return
+    last = {d.term.term_id for d in line.state.last if not d.gone}
+    last |= {d.marks[0].text for d in line.state.last if not d.gone}
+    ahead = line.marks[named]
+    again = ahead.text in last or ahead.terms[0].term_id in last
+    sided = any(m.has("side") for m in line.marks[:named])
+    own = sided and has_tight_value(line, named) and any(m.has("pause") for m in gap)
+    if own and (again or any(m.text == ":" for m in gap)):
+        line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
+
+
+def _says_same(mark: Mark) -> bool:
+    same = mark.has("list.same") or mark.has("list.same_side") or mark.has("list.same_as")
+    return same and not mark.terms
 
 
 def says_also(line: Line, at: int) -> bool:

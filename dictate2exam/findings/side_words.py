@@ -163,6 +163,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if said in POINTING:
         return first in cues["not_side.noun"]
+    if name == "left" and follows == "the same" and at == 0:
+        return False
     if name == "left":
         if at == 0 and after is None:
             _head_alone(line)

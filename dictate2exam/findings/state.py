@@ -155,6 +155,9 @@ class State:
     joint: str = ""
     kept_details: list[tuple[int, frozenset[str], str, str]] = field(default_factory=list)
     joint_since: int = -9
+    joint_moved: bool = False
+    asked_places: tuple[int, list[Subject]] = field(default_factory=lambda: (-1, []))
+    bulk_in_turn: int = -9
     other_person: tuple[int, str] = (-9, "")
     # The last question on what would be, of no one here: its sentence and its utterance.
     puzzle: tuple[int, int] = (-9, -9)

@@ -9,8 +9,21 @@ from dictate2exam.lexicon.terms import Term
 # Sentences for which a whole that was named stays the one whose parts are spoken of.
 STAYS = 3
 HIGHEST_GRADE = 5
+ALL_PARTS = frozenset({"all", "every", "each"})
 PART_NOUNS = frozenset(
-    {"parts", "heads", "portions", "fibres", "fibers", "thirds", "halves", "bits", "bellies"}
+    {
+        "part",
+        "head",
+        "parts",
+        "heads",
+        "portions",
+        "fibres",
+        "fibers",
+        "thirds",
+        "halves",
+        "bits",
+        "bellies",
+    }
 )
 # Marks of "to the" before a finger.
 LINK = 2
@@ -171,7 +184,7 @@ def _counted(said: list[Mark], count: int, behind: bool) -> list[Mark]:
         if not noun or counter is None:
             continue
         number = counter.text.split()[-1]
-        counts = number in {str(count), *(("both",) if count == 2 else ())}
+        counts = number in ALL_PARTS | {str(count), *(("both",) if count == 2 else ())}
         if counts:
             return [counter, mark]
     return []
