@@ -241,12 +241,15 @@ def _flush_pair(line: Line) -> None:
 
 
 def drop_unplaced(line: Line) -> None:
-    """ "He jumped. Positive above the clavicle": the same told first of no site was of this one."""
+    """ "He jumped. Positive above the clavicle": the same told first of no site was of this one.
+
+    What does nothing elsewhere is a finding of its own: "along the chest wall nothing".
+    """
     made = [d for d in line.state.sentence_drafts if d.term.category == "percussion" and not d.gone]
     placed = [d for d in made if not _has_no_site(d)]
     for other in recent(line):
         alike = any(d.side == other.side and d.value == other.value for d in placed)
-        if alike and _has_no_site(other):
+        if alike and other.value == "present" and _has_no_site(other):
             other.dropped = True
 
 
