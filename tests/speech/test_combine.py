@@ -1,7 +1,7 @@
 """Confidence: agreement by sound, ordered as reason demands, and never outside its limits."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dictate2exam.lexicon.hearing import read_hearing
@@ -48,6 +48,7 @@ def test_the_word_that_differs_is_the_one_that_disagrees(pronouncer: Pronouncer)
     assert scores[0] > 0.8 and scores[2] > 0.8
 
 
+@settings(deadline=None)
 @given(
     st.floats(0, 1),
     st.lists(st.floats(0, 1), max_size=3),
