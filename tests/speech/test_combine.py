@@ -1,7 +1,7 @@
 """Confidence: agreement by sound, ordered as reason demands, and never outside its limits."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from dictate2exam.lexicon.hearing import read_hearing
@@ -48,7 +48,8 @@ def test_the_word_that_differs_is_the_one_that_disagrees(pronouncer: Pronouncer)
     assert scores[0] > 0.8 and scores[2] > 0.8
 
 
-@settings(deadline=None)
+# A busy machine is slow to draw, too.
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.floats(0, 1),
     st.lists(st.floats(0, 1), max_size=3),
