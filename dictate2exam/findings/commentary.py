@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dictate2exam.findings.examined import is_free
-from dictate2exam.findings.marking import PAUSES, STOPS, sentences
+from dictate2exam.findings.marking import has_stops, sentences
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
@@ -120,18 +120,19 @@ def _told(sentence: Sentence, made: list[Draft]) -> list[Draft]:
     Only where speech has its stops, which part clauses; of signs as many words are seen for true.
     """
     marks = sentence.marks
+    if not marks or not has_stops(marks[0].written):
+        return []
     words = 0
     behind: set[int] = set()
     for mark in marks:
-        if mark.has("pause") or mark.terms or mark.valued or mark.scope:
-            words = 0 if mark.has("pause") else words
-        elif not mark.light and is_free(mark):
+        if mark.has("pause"):
+            words = 0
+        elif is_free(mark) and not mark.light:
             words += 1
         if words >= STORY:
             behind.add(id(mark))
-    stopped = any(t.text in STOPS | PAUSES for t in marks[0].written.tokens) if marks else False
     told = [d for d in made if any(id(m) in behind and m.terms for m in d.marks)]
-    return [d for d in told if stopped and d.item.startswith("power.")]
+    return [d for d in told if d.item.startswith("power.")]
 
 
 def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) -> None:

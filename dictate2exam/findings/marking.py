@@ -29,6 +29,11 @@ ARTICLES = frozenset({"the", "your", "his", "her"})
 PLANTAR = "plantar_extensor"
 
 
+def has_stops(written: Written) -> bool:
+    """Whether an utterance has stops or commas that tell what belongs together."""
+    return any(token.text in STOPS | PAUSES for token in written.tokens)
+
+
 def sentences(doc: Doc, written: Written, vocabulary: Vocabulary) -> list[Sentence]:
     """The sentences of one utterance, each mark knowing its roles and its scope."""
     marks = _marks(doc, written, vocabulary)

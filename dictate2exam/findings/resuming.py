@@ -27,6 +27,11 @@ STUDIED = frozenset({"kind.conduction", "kind.needle", "kind.imaging"})
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
 
 
+def _place(marks: list[Mark], start: int) -> int:
+    """The number of the mark that a token lies in."""
+    return next((n for n, m in enumerate(marks) if m.end > start), 0)
+
+
 def moves_it(marks: list[Mark], start: int) -> bool:
     """Whether the examiner tells how passive movement was tried: "if I push the fingers myself,
     passive flexion is full"."""
@@ -90,7 +95,7 @@ def own_habit(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
 def puts_fingers(marks: list[Mark], start: int) -> bool:
     """Whether a finger of the examiner's is what goes somewhere: "you can get two fingers under the
     acromion", not "you can get weak fingers"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     said = [word for m in marks[at:] for word in m.text.split()][:FINGERED]
     if said[:3] != ["you", "can", "get"]:
         return False
@@ -100,27 +105,17 @@ def puts_fingers(marks: list[Mark], start: int) -> bool:
 
 def steadied(marks: list[Mark], start: int) -> bool:
     """Whether "once" only tells how a grade before it was tested: "five once the blade's held"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     form = marks[at].text.split()[:1]
     graded = any(m.number for m in marks[:at])
     behind = [m for m in marks[at + 1 : at + 6] if not m.has("pause")]
     return form == ["once"] and graded and any(m.text.split()[-1] in STEADY for m in behind)
 
 
-def reports(marks: list[Mark], start: int) -> bool:
-    """Whether a study is what "says" what follows: "the conduction studies say the median is"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
-    if marks[at].text.split()[0] not in REPORTING:
-        return False
-    return any(m.roles & STUDIED and not m.scope for m in marks[:at]) and not any(
-        m.has("pause") for m in marks[:at]
-    )
-
-
 def calls_it(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a sign that was just told is only called the classic one behind a pause: "the arm
     hangs turned in, the classic posture"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     form = " ".join(m.text for m in marks[at : at + 2])
     if not form.endswith("classic") or not at or not marks[at - 1].has("pause"):
         return False
@@ -138,7 +133,7 @@ def came_back(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -
     """Whether the test that was asked for has its result in the same clause: "the film that I
     requested showed a raised diaphragm"."""
     mood = vocabulary.phrases.mood
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     asker = marks[at - 1].text.split()[-1] if at else ""
     form = [word for m in marks if start <= m.start < end for word in m.text.split()]
     if asker not in {"i", "we", "you"} or not form or form[-1] not in mood["ordering"]:
@@ -153,16 +148,20 @@ def came_back(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -
 
 
 def study_says(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
-    """Whether what a study says of a root is told: "the scan report says C6 is avulsed"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    """Whether what a study says is told: "the scan report says C6 is avulsed", "the conduction
+    studies say the median is"."""
+    at = _place(marks, start)
+    before, verb = marks[:at], marks[at].text.split()[0]
     tests = vocabulary.phrases.mood["ordered"]
-    before = {word for m in marks[:at] for word in m.text.split()}
-    return marks[at].text.split()[0] == "says" and bool(before & set(tests))
+    ordered = any(word in tests for m in before for word in m.text.split())
+    headed = any(m.roles & STUDIED and not m.scope for m in before)
+    paused = any(m.has("pause") for m in before)
+    return (verb == "says" and ordered) or (verb in REPORTING and headed and not paused)
 
 
 def comes_of_tapping(marks: list[Mark], start: int) -> bool:
     """Whether what tapping brings about is told: "tapping below the clavicle produces nothing"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     verb = marks[at].text.split()[0]
     tapped = any(word in {"tapping", "tap"} for m in marks[:at] for word in m.text.split())
     return verb in BRINGS and tapped
@@ -170,14 +169,14 @@ def comes_of_tapping(marks: list[Mark], start: int) -> bool:
 
 def hinders(marks: list[Mark], start: int) -> bool:
     """Whether a splint is only why nothing was tested: "not tested because of the splint"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     before = " ".join(m.text for m in marks[max(0, at - 4) : at])
     return any(f"{reason} " in f"{before} " for reason in WHY)
 
 
 def called_so(marks: list[Mark], start: int) -> bool:
     """Whether what a grade would be is then called so: "this would be a four, call it four"."""
-    at = next((n for n, m in enumerate(marks) if m.end > start), 0)
+    at = _place(marks, start)
     if marks[at].text.split()[0] != "would":
         return False
     later = [m for m in marks[at + 1 :] if not m.has("pause")]

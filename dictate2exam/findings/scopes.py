@@ -17,7 +17,6 @@ from dictate2exam.findings.resuming import (
     only_colours,
     own_habit,
     puts_fingers,
-    reports,
     says_it_again,
     steadied,
     study_says,
@@ -102,7 +101,7 @@ def scope_tokens(
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
-        if name == "teaching" and (puts_fingers(marks, start) or reports(marks, start)):
+        if name == "teaching" and puts_fingers(marks, start):
             continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.marking import PAUSES, STOPS
+from dictate2exam.findings.marking import has_stops
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_side, remains
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
@@ -53,7 +53,7 @@ def watch(line: Line, before: str) -> None:
             "side", True, f'"Right": {said}', "", "none", sides, [], (named[-1],), rule="side_turn"
         )
         return
-    if _unstopped(line):
+    if not has_stops(line.marks[0].written):
         _ask_either_way(line, before, named)
         if turned and not named:
             _ask_other_arm(line, before)
@@ -105,11 +105,6 @@ def _gather(line: Line, drafts: list[Draft]) -> None:
 
 def _borne_out(line: Line, found: list[Draft]) -> bool:
     return any(d.side == line.state.side for d in found)
-
-
-def _unstopped(line: Line) -> bool:
-    """Whether the utterance has no stops or commas that would tell what belongs together."""
-    return not any(t.text in STOPS | PAUSES for t in line.marks[0].written.tokens)
 
 
 def _ask_either_way(line: Line, before: str, named: list[Mark]) -> None:
