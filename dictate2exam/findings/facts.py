@@ -1,32 +1,23 @@
 """Facts of context said by the examiner: dominant hand, interval, mechanism, other injuries."""
 
-from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
+from dictate2exam.findings.forms import Form, Forms
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Draft, State
-from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.files import read_toml
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.text.model import Written
 from dictate2exam.text.numbers import is_number
 
-LONGEST = 8
 # So many words before and after a stretch of time an injury may be named.
 BEFORE, AFTER = 14, 10
 # So many words may lie between a bone and the word that says it was broken.
 REACH = 6
 STOPS = frozenset(".;?!")
 SIDES = ("left", "right")
-
-
-class Forms:
-    """Phrases to be found in a text, with the words that they begin with."""
-
-    def __init__(self, forms: Iterable[Form]) -> None:
-        self.known = frozenset(forms)
-        self.firsts = frozenset(form[0] for form in self.known)
 
 
 class Facts:
@@ -75,14 +66,14 @@ def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: 
         if hand_asked:
             _answered_hand(texts, written, state, vocabulary)
         return
-    asked = _find(texts, facts.asked)
+    asked = facts.asked.longest(texts)
     state.hand_asked = bool(asked)
-    for at, size in _find(texts, facts.said):
+    for at, size in facts.said.longest(texts):
         fact, value = facts.phrases[tuple(texts[at : at + size])]
         within = any(start <= at < start + length for start, length in asked)
         if not (within or (at and texts[at - 1] in {"or", "you"} and _is_asked(texts, at))):
             _add(fact, value, at, at + size, written, state, vocabulary)
-    for at, size in _find(texts, facts.hurting):
+    for at, size in facts.hurting.longest(texts):
         for value, verbs in facts.hurt[tuple(texts[at : at + size])]:
             if _hurt(texts, at, size, verbs, facts):
                 _add("associated_injury", value, at, at + size, written, state, vocabulary)
@@ -91,21 +82,6 @@ def read_facts(written: Written, state: State, vocabulary: Vocabulary, lexicon: 
             days = int(text) * facts.units[texts[at + 1]]
             if _since_injury(texts, at, facts):
                 _add("interval_days", str(days), at, at + 2, written, state, vocabulary)
-
-
-def _find(texts: list[str], forms: Forms) -> list[tuple[int, int]]:
-    """Places and lengths of the longest forms in a text, none inside another."""
-    found: list[tuple[int, int]] = []
-    end = 0
-    for at, text in enumerate(texts):
-        if at < end or text not in forms.firsts:
-            continue
-        sizes = range(min(LONGEST, len(texts) - at), 0, -1)
-        size = next((n for n in sizes if tuple(texts[at : at + n]) in forms.known), 0)
-        if size:
-            found.append((at, size))
-            end = at + size
-    return found
 
 
 def _answered_hand(

@@ -8,7 +8,8 @@ from rapidfuzz import process
 from rapidfuzz.distance import JaroWinkler, Levenshtein
 from spacy.lang.en.stop_words import STOP_WORDS
 
-from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.findings.forms import Form
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.speech.phonetic import Phonetics, SoundTable
 
 CATEGORIES = frozenset(

@@ -6,11 +6,10 @@ from typing import Any
 
 import spacy
 from spacy.language import Language
-from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc, Span
-from spacy.util import filter_spans
 
-from dictate2exam.findings.vocabulary import Form, Vocabulary, build_vocabulary
+from dictate2exam.findings.forms import Form, Forms
+from dictate2exam.findings.vocabulary import Vocabulary, build_vocabulary
 from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.lexicon.personal import Mishearing, with_mishearings
 from dictate2exam.text.model import Written
@@ -23,21 +22,18 @@ for _name in ("terms_marked", "values_marked", "cues_marked", "scopes_marked"):
 class PhraseComponent:
     """Puts a span for every phrase of one table on the document, overlapping ones included."""
 
-    def __init__(self, nlp: Language, group: str, longest: bool) -> None:
-        self.nlp = nlp
+    def __init__(self, group: str) -> None:
         self.group = group
-        self.longest = longest
-        self.matcher = PhraseMatcher(nlp.vocab, attr="ORTH")
+        self.forms = Forms(())
 
     def fill(self, forms: Iterable[Form]) -> None:
         """Takes the phrases to look for."""
-        for form in filter(None, forms):  # one by one: as many documents at once take 90 MB
-            self.matcher.add(self.group, [Doc(self.nlp.vocab, words=list(form))])
+        self.forms = Forms(forms)
 
     def __call__(self, doc: Doc) -> Doc:
         """Marks one document."""
-        spans = [Span(doc, start, end, self.group) for _, start, end in self.matcher(doc)]
-        doc.spans[self.group] = filter_spans(spans) if self.longest else spans
+        found = self.forms.everywhere([token.text for token in doc])
+        doc.spans[self.group] = [Span(doc, start, end, self.group) for start, end in found]
         doc._.set(f"{self.group}_marked", True)
         return doc
 
@@ -45,25 +41,25 @@ class PhraseComponent:
 @Language.factory("exam_terms", assigns=["doc.spans", "doc._.terms_marked"])
 def make_terms(nlp: Language, name: str) -> PhraseComponent:
     """Marks the terms of the lexicon: what is examined."""
-    return PhraseComponent(nlp, "terms", longest=False)
+    return PhraseComponent("terms")
 
 
 @Language.factory("exam_values", assigns=["doc.spans", "doc._.values_marked"])
 def make_values(nlp: Language, name: str) -> PhraseComponent:
     """Marks values said in words, and words that bring their own kind of item."""
-    return PhraseComponent(nlp, "values", longest=False)
+    return PhraseComponent("values")
 
 
 @Language.factory("exam_cues", assigns=["doc.spans", "doc._.cues_marked"])
 def make_cues(nlp: Language, name: str) -> PhraseComponent:
     """Marks steering words: sides, denial, doubt, correction, lists, headings."""
-    return PhraseComponent(nlp, "cues", longest=False)
+    return PhraseComponent("cues")
 
 
 @Language.factory("exam_scopes", assigns=["doc.spans", "doc._.scopes_marked"])
 def make_scopes(nlp: Language, name: str) -> PhraseComponent:
     """Marks words that open talk: teaching, history, instruction, question, plan."""
-    return PhraseComponent(nlp, "scopes", longest=False)
+    return PhraseComponent("scopes")
 
 
 class Choice:

@@ -1,6 +1,7 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.forms import Form
 from dictate2exam.findings.frames import only_leads
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
@@ -23,7 +24,7 @@ from dictate2exam.findings.resuming import (
     supposed_on,
     tells_what_came,
 )
-from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.text.model import Written
 
 # A reason may end at a colon, behind which is told what was found.

@@ -1,7 +1,8 @@
 """Names that a side cuts: "abduction of the left thumb", "sternal head of the right pec major"."""
 
+from dictate2exam.findings.forms import Form
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 SIDES = frozenset({"left", "right"})

@@ -1,9 +1,10 @@
 """Shared words and ranges: "anterior and middle deltoid", "flexor pollicis longus and brevis",
 "C5 to C7" name several terms where some of their words are said once."""
 
+from dictate2exam.findings.forms import Form
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_inside import name_around_sides
-from dictate2exam.findings.vocabulary import Form, Vocabulary
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 LEVELS = ("c3", "c4", "c5", "c6", "c7", "c8", "t1", "t2")

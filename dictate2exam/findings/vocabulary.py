@@ -4,12 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from dictate2exam.findings.forms import Form
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.phrases import Phrases, Predicate, ValueWord, read_phrases
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.text.normalise import Normaliser
-
-Form = tuple[str, ...]
 
 # Kinds of item whose terms may be named by their first words alone where the kind is plain.
 BARE_KINDS = ("reflex", "conduction")
