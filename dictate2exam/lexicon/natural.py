@@ -5,7 +5,7 @@ from pathlib import Path
 
 from dictate2exam.errors import LexiconError
 
-_LINE = re.compile(r"[a-z']+(?: [a-z']+)*")
+LINE = re.compile(r"[a-z']+(?: [a-z']+)*")
 
 
 def read_natural(folder: Path) -> dict[str, list[str]]:
@@ -20,7 +20,7 @@ def read_natural(folder: Path) -> dict[str, list[str]]:
         except UnicodeDecodeError as error:
             raise LexiconError(f"{path.name} of the lexicon is not UTF-8 text: {error}.") from None
         for number, line in enumerate(lines, start=1):
-            if line and not _LINE.fullmatch(line):
+            if line and not LINE.fullmatch(line):
                 raise LexiconError(
                     f"speech/natural/{path.name}, line {number}: write lower-case words with "
                     f"single spaces, numbers as words and letters apart, not {line!r}."

@@ -1,6 +1,6 @@
 """Writes the texts that the domain listener learns from: `python -m dictate2exam.training.text`.
 
-Near a half of them are the lexicon's natural utterances, alone and in pairs, a sixth sentences of
+More than half are natural utterances of the lexicon, alone and in pairs, a tenth sentences of
 its templates; the rest is general English, WordNet's glosses of bodies and illnesses, talk of the
 examination room, and words in no order at all, so that the listener learns to hear what was said
 rather than what is usually said. Each line of the output is one unit: `text` is what is to be
@@ -22,11 +22,11 @@ from dictate2exam.speech.spoken import number_words
 
 TALK = ("instruction", "ask", "reply", "teaching", "room_talk")
 SHARES = {
-    "examination": 0.15,
-    "natural": 0.46,
+    "examination": 0.11,
+    "natural": 0.55,
     "talk": 0.03,
-    "general": 0.24,
-    "gloss": 0.06,
+    "general": 0.20,
+    "gloss": 0.05,
     "mixed": 0.03,
     "short": 0.03,
 }

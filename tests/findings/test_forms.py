@@ -1,4 +1,4 @@
-"""Phrases are found where spaCy's own PhraseMatcher finds them (an outside check), for less memory."""
+"""Phrases are found where spaCy's PhraseMatcher (an outside check) finds them, for less memory."""
 
 import spacy
 from hypothesis import given, settings

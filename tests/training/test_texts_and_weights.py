@@ -64,8 +64,8 @@ def test_units_keep_their_shares_and_texts() -> None:
     glosses = [f"a swelling of the {w}" for w in ("arm", "hand", "neck", "wrist", "elbow", "thumb")]
     made = units(load_lexicon(), general, glosses, 100, seed=1)
     kinds = [unit["kind"] for unit in made]
-    assert [kinds.count(kind) for kind in ("examination", "natural", "general")] == [15, 46, 24]
-    assert [kinds.count(kind) for kind in ("talk", "gloss", "mixed", "short")] == [3, 6, 3, 3]
+    assert [kinds.count(kind) for kind in ("examination", "natural", "general")] == [11, 55, 20]
+    assert [kinds.count(kind) for kind in ("talk", "gloss", "mixed", "short")] == [3, 5, 3, 3]
     assert made == units(load_lexicon(), general, glosses, 100, seed=1)
     assert not any("," in unit["text"] for unit in made)
 
