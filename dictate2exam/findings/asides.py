@@ -11,6 +11,7 @@ from dictate2exam.findings.vocabulary import Vocabulary
 GENERAL = "teaching"
 # "About which", "all of which": so many marks of the opening are looked at.
 OPENING = 3
+MOTOR = frozenset({"muscle", "movement"})
 
 
 def around(
@@ -69,6 +70,7 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
     marked, of the infraspinatus"."""
     cues = vocabulary.phrases.cues
     _quiet_relative(marks, cues)
+    _quiet_kept_out(marks, vocabulary.phrases.mood)
     _quiet_tests(marks, cues)
     for at in range(len(marks) - 2, 1, -1):
         joined = marks[at - 1].has("pause") and marks[at - 2].text in cues["aside.joined"]
@@ -111,6 +113,25 @@ def _quiet_relative(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None
         sided = any(m.has("side.left") or m.has("side.right") for m in inner)
         if not sided and not any(m.terms or m.number or m.scope or m.predicates for m in inner):
             del marks[at - 1 : end + 1]
+
+
+def _quiet_kept_out(marks: list[Mark], mood: dict[str, tuple[str, ...]]) -> None:
+    """A muscle that is only kept from helping is not the one that is graded."""
+    for at in range(1, len(marks)):
+        if marks[at].text not in mood["so"]:
+            continue
+        end = next((p for p in range(at, len(marks)) if marks[p].has("pause")), -1)
+        inner = marks[at + 1 : max(end, at)]
+        named = [n for n, m in enumerate(inner) if m.terms and m.terms[0].category == "muscle"]
+        denied = any(m.text in mood["kept_out"] for m in inner)
+        tried = any(m.terms and m.terms[0].category in MOTOR for m in marks[:at])
+        valued = any(m.number or (m.valued and not m.light) for m in inner)
+        graded = any(m.number for m in marks[:at])
+        if not (named and denied and tried) or valued or graded:
+            continue
+        for mark in inner:
+            mark.terms, mark.values, mark.scope = (), (), ""
+            mark.roles = frozenset({"list.light"})
 
 
 def _opens_aside(marks: list[Mark], at: int, openers: tuple[str, ...]) -> bool:

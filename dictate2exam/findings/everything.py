@@ -11,6 +11,7 @@ from dictate2exam.findings.state import Doubtful
 if TYPE_CHECKING:
     from dictate2exam.findings.claims import Claim
     from dictate2exam.findings.line import Line
+    from dictate2exam.findings.marks import Mark
 
 
 def heads_list(line: Line, at: int, claim: Claim) -> bool:
@@ -19,9 +20,12 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
     colon = at + 1 < len(line.marks) and line.marks[at + 1].text == ":"
     waits = any(s.sentence == line.state.sentence for s in line.state.open)
     rest = any(m.has("list.rest") for m in before) or (colon and not waits)
-    if not rest or any(m.terms for m in before):
+    these = not (rest or line.state.open) and _of_these(line, before)
+    if not (rest or these) or any(m.terms for m in before):
         return False
     first = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].terms), -1)
+    if first < 0 and these:
+        return False
     if first < 0:
         line.everything = claim
         return False
@@ -31,8 +35,20 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
     last = list_end(line, first)
     if any(m.valued and not m.light for m in line.marks[last + 1 :]):
         return False
+    if these and not (
+        last > first and all(m.light or m.has("pause") for m in line.marks[last + 1 :])
+    ):
+        return False
     line.pre, line.pre_last = claim, last
     return True
+
+
+def _of_these(line: Line, before: list[Mark]) -> bool:
+    """Whether a value is of several that are named behind it: "on the right they're all two plus,
+    biceps and triceps"."""
+    words = {word for m in before for word in m.text.split()}
+    every = any(m.has("list.all") for m in before)
+    return every and bool(words & set(line.vocabulary.phrases.mood["these"]))
 
 
 def carry_to_list(line: Line) -> None:

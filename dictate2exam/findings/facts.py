@@ -39,6 +39,7 @@ class Facts:
         self.injury, self.other = frozenset(interval["injury"]), frozenset(interval["other"])
         hurt = raw["associated_injury"]
         self.denied = frozenset(hurt["denied"])
+        self.others, self.whose = frozenset(hurt["others"]), frozenset(hurt["whose"])
         self.hurt: dict[Form, list[tuple[str, frozenset[str]]]] = {}
         for kind, verbs in (("bone", "hurt"), ("joint", "dislocated"), ("vessel", "torn")):
             for value, texts in hurt[kind].items():
@@ -107,8 +108,18 @@ def _hurt(texts: list[str], at: int, size: int, verbs: frozenset[str], facts: Fa
             break
         high += 1
     near = [*texts[low:at], *texts[at + size : high]]
+    if _of_other(texts[low:at], facts):
+        return False
     return any(text in verbs for text in near) and not any(
         text in facts.denied for text in texts[max(0, low - 1) : high]
+    )
+
+
+def _of_other(before: list[str], facts: Facts) -> bool:
+    """Whether it is told of another person: "my own daughter broke her clavicle"."""
+    return any(
+        text in facts.others and facts.whose & set(before[max(0, at - 2) : at])
+        for at, text in enumerate(before)
     )
 
 

@@ -64,6 +64,9 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         line.value_side = sides.side_after_value(line, at)
     if not line.value_side and (_less_than_said(line, claim) or _range_too(line, claim)):
         return at + 1
+    if line.value_side and fresh and _of_whole_limb(line, at, claim):
+        line.value_side = ""
+        return at + 1
     if line.value_side and fresh:
         value_on_side(line, claim)
         line.group_since = at
@@ -99,6 +102,28 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if len(state.doubts) == known and _unknown(line, at):
             state.stray = state.sentence
     return at + 1
+
+
+def _of_whole_limb(line: Line, at: int, claim: Claim) -> bool:
+    """ "Intrinsics zero. The right arm is strong." tells of the arm and grades no muscle of it."""
+    sided = [n for n, m in enumerate(line.marks[:at]) if m.has("side")]
+    limbs = line.vocabulary.phrases.mood["whole_limb"]
+    if claim.number or not sided or line.marks[sided[-1]].text.split()[-1] not in limbs:
+        return False
+    graded = [d for d in line.state.last if not d.gone]
+    plain = all(m.light or m.has("pause") for m in line.marks[:at] if not m.has("side"))
+    copula = any(m.has("list.copula") for m in line.marks[sided[-1] + 1 : at])
+    pointed = any(m.has("list.prepose") for m in line.marks[: sided[-1]])
+    power = bool(graded) and all(d.item.startswith("power.") for d in graded)
+    if not (power and plain and copula) or pointed or any(m.terms for m in line.marks):
+        return False
+    said = line.marks[0].written.utterance.text
+    question = f'"{said}" gives a value without saying of what: which items were examined?'
+    side, strong = line.marks[sided[-1]], line.marks[at]
+    line.state.doubts.append(
+        Doubtful("value", False, question, marks=(side, strong), rule="value_of_nothing")
+    )
+    return True
 
 
 def _size_of_another(line: Line, at: int) -> bool:

@@ -13,6 +13,7 @@ HAS = frozenset(
     | {"elicit", "elicited", "see", "saw", "find", "found", "ive", "have", "produces", "gives"}
 )
 REACH = 5
+POINTS = frozenset({"thats", "its", "theres", "is", "was", "got", "see", "gets"})
 
 
 def names(line: Line, mark: Mark, term: Term) -> bool:
@@ -21,7 +22,7 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
         return False
     cues = line.vocabulary.phrases.cues
     if mark.text in cues["naming.good"]:
-        return False
+        return _is_shown(line, mark)
     if term.term_id not in cues["naming.not"] or mark.text in cues["naming.but"]:
         return True
     if any(word in cues["naming.words"] for word in mark.text.split()):
@@ -30,6 +31,15 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
     before = [m.text for m in line.marks[max(0, at - REACH) : at]]
     has_one = any(word.split()[-1] in HAS for word in before)
     return has_one and any(word.split()[-1] in {"a", "an"} for word in before)
+
+
+def _is_shown(line: Line, mark: Mark) -> bool:
+    """ "That's a nice round O": a good thing that is pointed at is there."""
+    at = line.marks.index(mark) if mark in line.marks else 0
+    words = [word for m in line.marks[max(0, at - REACH) : at] for word in m.text.split()]
+    if line.asked or mark.scope or not words or words[-1] not in {"a", "an"}:
+        return False
+    return words[-2:-1] in ([], *([word] for word in POINTS))
 
 
 def _is_cause(line: Line, mark: Mark) -> bool:

@@ -197,6 +197,16 @@ def recent(line: Line) -> list[Draft]:
     ]
 
 
+def finds_none(line: Line, at: int) -> bool:
+    """Whether a verb only leads to what there was not: "the axilla elicited no tingling"."""
+    after = line.marks[at + 1 : at + 4]
+    found = any(word.name == "present" for word in line.marks[at].values)
+    if not (found and line.percussion.active and len(after) > 1):
+        return False
+    felt = any(m.has("kind_values.percussion_present") for m in after[1:])
+    return after[0].has("negation.before") and felt
+
+
 def claim_present(line: Line, at: int) -> None:
     """Tingling says that the sign is there, or that it is not where it was denied."""
     mark, taps = line.marks[at], line.percussion

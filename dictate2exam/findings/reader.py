@@ -46,11 +46,11 @@ from dictate2exam.findings.parts_told import name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
-from dictate2exam.findings.sameness import leave_own, read_same, says_also
+from dictate2exam.findings.sameness import leave_own, read_same, same_in, says_also
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
-from dictate2exam.findings.studies import leave_recorded, name_study
+from dictate2exam.findings.studies import leave_recorded, name_nerves, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.tapping import name_joints, name_tapped_parts, tell
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
@@ -78,6 +78,7 @@ def read_sentence(
     give_to_listed(sentence.marks, vocabulary)
     name_fingertips(sentence.marks, state, vocabulary)
     name_study(sentence.marks, state)
+    name_nerves(sentence.marks, state, vocabulary)
     leave_recorded(sentence.marks, state, vocabulary)
     name_signs(sentence.marks, state, vocabulary)
     name_toes(sentence.marks, vocabulary)
@@ -159,9 +160,8 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.valued:
         return read_value(line, at)
-    if (mark.has("list.same_as") or mark.has("list.same_side") or says_also(line, at)) and (
-        not patient and read_same(line, at, None)
-    ):
+    same = mark.has("list.same_as") or mark.has("list.same_side") or says_also(line, at)
+    if not patient and (same or same_in(line, at)) and read_same(line, at, None):
         return at + 1
     if mark.roles & SO and read_so(line, at):
         return at + 1

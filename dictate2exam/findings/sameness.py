@@ -64,6 +64,9 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
 def leave_own(line: Line) -> None:
     """ "Left the same: biceps two plus": what has values of its own takes over none."""
     same = next((n for n, m in enumerate(line.marks) if _says_same(m)), -1)
+    if same > 0 and _points(line, same):
+        line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
+        return
     if same < 0 or any(m.terms or m.number for m in line.marks[:same]):
         return
     named = next((n for n in range(same + 1, len(line.marks)) if line.marks[n].terms), -1)
@@ -80,6 +83,17 @@ def leave_own(line: Line) -> None:
         line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
 
 
+def _points(line: Line, at: int) -> bool:
+    """ "He felt nothing along the same border of the forearm": which skin is meant, and no value
+    where one was said."""
+    before, after = line.marks[at - 1], line.marks[at + 1 : at + 2]
+    skin = bool(after) and any(t.category in {"place", "area"} for t in after[0].terms)
+    if not (skin and before.has("list.prepose")):
+        return False
+    said = [m for m in line.marks[:at] if (m.valued and not m.light) or m.terms]
+    return bool(said) and not said[-1].terms
+
+
 def _says_same(mark: Mark) -> bool:
     same = mark.has("list.same") or mark.has("list.same_side") or mark.has("list.same_as")
     return same and not mark.terms
@@ -92,6 +106,16 @@ def says_also(line: Line, at: int) -> bool:
     closes = after is None or after.has("pause")
     named = mark.has("list.same") and closes and at > 0 and bool(line.marks[at - 1].terms)
     return named and not (mark.text in ADDS and _names_what_is_there(line, at))
+
+
+def same_in(line: Line, at: int) -> bool:
+    """Whether a sentence does no more than say the same of a name: "and the same in the biceps"."""
+    mark, named = line.marks[at], line.next_solid(at)
+    found = mark.has("list.same") and mark.text.endswith(" in") and not mark.scope
+    if not found or named >= len(line.marks) or not line.marks[named].terms:
+        return False
+    plain = all(m.light or m.has("pause") or m.terms for m in line.marks if m is not mark)
+    return plain and not any(m.terms for m in line.marks[:at])
 
 
 def _names_what_is_there(line: Line, at: int) -> bool:

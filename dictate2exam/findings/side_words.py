@@ -157,11 +157,11 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if _of_position(line, at, cues["not_side.position"]) or _of_use(line, at, cues["not_side.use"]):
         return True
-    if mark.text not in OPPOSITE:
+    if mark.text not in OPPOSITE or _inside_name(mark, before):
         return False
     if said == "that" and (not first or first in cues["not_side.after_that"]):
         return True
-    if said in POINTING:
+    if said in POINTING or said == "at":
         return first in cues["not_side.noun"]
     if name == "left" and follows == "the same" and at == 0:
         return False
@@ -196,6 +196,14 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])
     opens = not headed and not named
     return opens and first == "," and not _other_half(line, at, name)
+
+
+def _inside_name(mark: Mark, before: Mark | None) -> bool:
+    """Whether the name before a word of side was said around it: "over the right axilla"."""
+    if before is None or not before.terms:
+        return False
+    tokens = mark.written.tokens  # the side was put behind the name
+    return tokens[mark.start].first_word < tokens[before.end - 1].first_word
 
 
 def _opens_talk(line: Line, after: Mark) -> bool:

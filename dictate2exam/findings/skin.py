@@ -31,10 +31,12 @@ def name_skin(marks: list[Mark], vocabulary: Vocabulary) -> None:
 
 
 def heads_scores(marks: list[Mark], state: State) -> bool:
-    """Whether skin may be described before sensation was spoken of: a score out of ten is asked
-    for, or nothing else is named or said."""
+    """Whether skin may be described before sensation was spoken of: the sentence itself speaks of
+    it, a score out of ten is asked for, or nothing else is named or said."""
     if any(m.has("scale.ten") for m in marks):
         return True
+    if any((m.has("kind.sensation") or m.has("modality")) and not m.scope for m in marks):
+        return not any(m.has("kind.conduction") or m.has("kind.needle") for m in marks)
     if state.context.topic or any(m.valued or m.terms for m in marks):
         return False
     return all(m.light or m.roles or m.text in PLAIN for m in marks)

@@ -9,6 +9,8 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
 STUDIES = ("needle", "imaging")
+# What a study of nerves is about, and the word by which a nerve is one that is measured.
+MEASURED, SENSORY = frozenset({"needle", "conduction"}), "sensory"
 RECORDED = frozenset({"from", "at", "to", "over", "in"})
 SEEING = frozenset(
     {"see", "visualise", "visualize", "show", "identify", "demonstrate", "find", "delineate", "out"}
@@ -35,6 +37,41 @@ def _of_roots(marks: list[Mark]) -> bool:
     named = [m for m in marks if m.terms]
     other = any(m.has("kind.power") or m.has("kind.sensation") or m.has("scale") for m in marks)
     return bool(named) and not other and all(m.terms[0].category == "level" for m in named)
+
+
+def name_nerves(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Where a study is spoken of, a nerve called sensory, or one on the list of such, is its
+    potential and no skin: "median sensory potential normal, superficial radial normal"."""
+    studied = state.context.topic in MEASURED or any(_tells_study(m) for m in marks)
+    bare, listed = vocabulary.bare["conduction"], False
+    if not studied or any(m.has("modality") for m in marks):
+        return
+    for at, mark in enumerate(marks):
+        listed = listed or _is_nerve(mark)
+        other = mark.terms and mark.terms[0].category not in {"conduction", "area"}
+        listed = listed and not other
+        found = bare.get(tuple(mark.text.split()))
+        if found is None or mark.scope or (mark.terms and mark.terms[0].category != "area"):
+            continue
+        after = marks[at + 1] if at + 1 < len(marks) else None
+        sensory = after is not None and after.text == SENSORY and not after.terms
+        if not (sensory or (listed and _valued_next(marks, at))):
+            continue
+        mark.terms, mark.values, mark.roles, listed = (found,), (), frozenset(), True
+        if sensory and after is not None:
+            after.roles = frozenset({"list.light"})
+
+
+def _tells_study(mark: Mark) -> bool:
+    return mark.has("kind.needle") or mark.has("kind.conduction") or _is_nerve(mark)
+
+
+def _valued_next(marks: list[Mark], at: int) -> bool:
+    """Whether a nerve's name has its value next to it, or another name of its list."""
+    ahead = next((m for m in marks[at + 1 :] if not (m.light or m.has("pause"))), None)
+    before = marks[at - 1] if at else None
+    joined = before is None or before.has("pause") or before.has("list.join") or before.light
+    return joined and ahead is not None and (ahead.valued or _is_nerve(ahead))
 
 
 def leave_recorded(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:

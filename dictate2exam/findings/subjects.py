@@ -134,7 +134,8 @@ def _heading(line: Line, at: int) -> bool:
     if ahead.valued and not ahead.terms:
         place = line.marks.index(ahead)
         beyond = following_terms(line, place)
-        return any(m.has("list.prepose") for m in line.marks[place + 1 : max(beyond, place)])
+        gap = line.marks[place + 1 : max(beyond, place)]
+        return any(m.has("list.prepose") or m.text == "for" for m in gap)
     return bool(ahead.terms) or ahead.has("bare.reflex")
 
 

@@ -15,6 +15,7 @@ from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_s
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
 
 PLACES = frozenset({"place", "area", "percussion"})
+SKIN = frozenset({"place", "area"})
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -258,4 +259,7 @@ def _plain(line: Line, mark: Mark) -> bool:
     set_off = before is not None and before.has("pause") and closed
     # "Over your left wrist" is kept as the place and its side after it.
     placed = before is not None and any(t.category in PLACES for t in before.terms)
-    return len(mark.text.split()) > 1 or pointed or set_off or placed
+    # "Left thumb tip, the pulp?": written with its stops, the word belongs to its noun.
+    noun = after is not None and any(t.category in SKIN for t in after.terms)
+    asked = noun and mark.scope == "question" and has_stops(mark.written)
+    return len(mark.text.split()) > 1 or pointed or set_off or placed or asked

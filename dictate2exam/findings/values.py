@@ -188,6 +188,8 @@ def read_value(line: Line, at: int) -> int:
         claim.uncertain = True
     if beside(line, at):
         return at + 1
+    if percussion.finds_none(line, at):
+        return at + 1
     if line.percussion.takes(line, claim):
         percussion.claim(line, at, claim, ahead=_of_next_site(line, at))
         return at + 1
@@ -237,6 +239,8 @@ def _felt_beside_grade(line: Line, at: int, claim: Claim) -> None:
 
 def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     state = line.state
+    if claim.words and _praises(line, at):
+        return at + 1
     looked = at > 0 and line.marks[at - 1].text in LOOKED
     if looked and any("wasting" in word.means for word in claim.words) and not claim.number:
         state.context.kind = "wasting"  # "the triceps appeared well preserved"
@@ -299,6 +303,18 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     line.all_said = False
     line.strange = 0
     return at + 1
+
+
+def _praises(line: Line, at: int) -> bool:
+    """Whether a word of praise only thanks for what was asked: "let me feel the pulse. Lovely"."""
+    waiting = line.state.open
+    bidden = all(s.asked and s.mark.scope in {"instruction", "plan"} for s in waiting)
+    return (
+        line.marks[at].text in line.vocabulary.phrases.mood["praise"]
+        and bidden
+        and line.speaker != "patient"
+        and all(s.term.category == "pulse" and s.mark not in line.marks for s in waiting)
+    )
 
 
 def _felt_of_graded(line: Line, claim: Claim, subjects: list[Subject]) -> bool:

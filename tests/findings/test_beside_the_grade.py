@@ -157,3 +157,24 @@ def test_parts_go_on_while_one_after_another_is_graded() -> None:
     assert made == {
         P + "deltoid_anterior": "3", P + "deltoid_middle": "2", P + "deltoid_posterior": "2+",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Supinator, elbow straight so the biceps can't join in, is four.",
+         {"power.supinator": "4"}),
+        ("Triceps four, so the anconeus isn't needed. Anconeus five.",
+         {"power.triceps_brachii": "4", "power.anconeus": "5"}),
+        ("Triceps zero, so the biceps is five.",
+         {"power.triceps_brachii": "0", "power.biceps_brachii": "5"}),
+        ("EPB zero, there isn't even a contraction.",
+         {"power.extensor_pollicis_brevis": "0", "contraction.extensor_pollicis_brevis": "absent"}),
+        ("Radial pulse, perfect.", {"pulse.radial": "present"}),
+        ("Let me feel the radial pulse. Lovely, thank you.", {}),
+        ("That's a lovely round O.", {"sign.ok_sign": "absent"}),
+        ("I want to see a lovely round O.", {}),
+    ],
+)  # fmt: skip
+def test_what_only_helps_or_praises(said: str, found: dict[str, str]) -> None:
+    assert on_left(f"Left arm. {said}") == found

@@ -191,3 +191,23 @@ def test_deficits_of_the_arm_that_was_not_named_first_are_asked_about_once() -> 
     (question,) = [q for q in made.questions if q.rule == "hurt_side"]
     assert question.blocking and len(question.finding_ids) == 7
     assert not any(q.rule == "hurt_side" for q in read(f"Left arm. {weak}").questions)
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Left deltoid three. At right, supinator four.",
+         {"deltoid left 3", "supinator right 4"}),
+        ("Left arm. Hold it at right angles. Deltoid four.", {"deltoid left 4"}),
+        ("Left arm. Deltoid five. Tinel negative over the right axilla and cubital tunnel.",
+         {"deltoid left 5", "percussion.axilla right absent",
+          "percussion.cubital_tunnel right absent"}),
+        ("examiner: Right hand. Feeling now.\nexaminer: Left little fingertip, just "
+         "the pad?\npatient: Nine.", {"ulnar_little_pulp left 9"}),
+        ("Left arm. Deltoid zero. The right arm is normal.", {"deltoid left 0"}),
+        ("Left arm. Triceps reflex absent. The right arm is normal.",
+         {"triceps left absent", "triceps right normal"}),
+    ],
+)  # fmt: skip
+def test_a_side_beside_its_own_words(said: str, expected: set[str]) -> None:
+    assert standing(said) == expected

@@ -190,3 +190,34 @@ def test_the_same_three_are_those_of_one_sentence() -> None:
                 "Left, the same three, all normal.")  # fmt: skip
     left = {item for item, side in made if side == "left"}
     assert left == {"reflex.biceps", "reflex.brachioradialis", "reflex.triceps"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Tapping at the cubital tunnel did not produce anything.", {"cubital_tunnel": "absent"}),
+        ("Percussion over the spiral groove doesn't set off a thing.",
+         {"spiral_groove": "absent"}),
+        ("Percussion over the axilla elicited no tingling.", {"axilla": "absent"}),
+        ("Percussion over the axilla elicited tingling.", {"axilla": "present"}),
+    ],
+)  # fmt: skip
+def test_a_tap_that_does_nothing(said: str, found: dict[str, str]) -> None:
+    assert same((said,), {f"{SITE}{name}": value for name, value in found.items()})
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("EMG today. Ulnar sensory normal, superficial radial absent.",
+         {"conduction.ulnar": "normal", "conduction.superficial_radial": "absent"}),
+        ("We did the electrodiagnostics. Superficial radial sensory, normal.",
+         {"conduction.superficial_radial": "normal"}),
+        ("Needle EMG: deltoid denervated.\nSensation: superficial radial reduced.",
+         {"needle.deltoid": "denervated", "sensation.superficial_radial_first_web": "reduced"}),
+        ("Light touch: superficial radial normal.",
+         {"sensation.superficial_radial_first_web": "normal"}),
+    ],
+)  # fmt: skip
+def test_a_nerve_in_a_study_is_its_potential(said: str, found: dict[str, str]) -> None:
+    assert same(tuple(said.split("\n")), found)

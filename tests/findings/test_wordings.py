@@ -119,3 +119,37 @@ def test_what_only_goes_with_other_words(said: str, found: dict[str, str]) -> No
 def test_a_reflex_that_is_fine_on_the_other_side() -> None:
     found = read("The biceps jerk on the left has gone.", "On the right it's fine.")
     assert found == {("reflex.biceps", "left"): "absent", ("reflex.biceps", "right"): "normal"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Jerks now. They're all two plus, triceps and supinator.",
+         {"reflex.triceps": "normal", "reflex.brachioradialis": "normal"}),
+        ("They're all five, deltoid and biceps. Triceps next.",
+         {"power.deltoid": "5", "power.biceps_brachii": "5"}),
+        ("Reflexes are easy to get, one plus for the biceps.", {"reflex.biceps": "reduced"}),
+        ("Deltoid four. And the same in the biceps.",
+         {"power.deltoid": "4", "power.biceps_brachii": "4"}),
+        ("Deltoid four. Do the same in the biceps.", {"power.deltoid": "4"}),
+        ("Sensation is reduced over the ulnar half of the dorsum of the hand.",
+         {"sensation.ulnar_dorsal_hand": "reduced"}),
+        ("Light touch over the palm, on the radial side, absent.",
+         {"sensation.median_thenar_palm": "absent"}),
+    ],
+)  # fmt: skip
+def test_values_of_what_is_named_around_them(said: str, found: dict[str, str]) -> None:
+    made = read(f"Right arm. {said}")
+    assert {key: value for (key, _), value in made.items()} == found
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("My own nephew broke his collarbone.", 0),
+        ("His younger brother fractured the clavicle too.", 0),
+        ("He fractured the clavicle too.", 1),
+    ],
+)
+def test_an_injury_of_another_person(said: str, found: int) -> None:
+    assert len(read(said)) == found
