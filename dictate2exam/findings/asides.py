@@ -12,6 +12,8 @@ GENERAL = "teaching"
 # "About which", "all of which": so many marks of the opening are looked at.
 OPENING = 3
 MOTOR = frozenset({"muscle", "movement"})
+# So many marks has an aside that only says a name again.
+AGAIN = 4
 
 
 def around(
@@ -24,6 +26,8 @@ def around(
     while low and not marks[low - 1].has("pause"):
         low -= 1
     high = next((p for p in range(at, len(marks)) if marks[p].has("pause")), len(marks))
+    if low and scope == GENERAL and _says_again(marks, low, high):
+        return marks[low].start, marks[high].start if high < len(marks) else marks[-1].end
     if not low or high + 1 >= len(marks):
         return None
     head = [word for mark in marks[low : low + OPENING] for word in mark.text.split()]
@@ -47,6 +51,16 @@ def around(
 def _is_gloss(inner: list[Mark]) -> bool:
     """Whether an aside only says a name in other words: "meaning the supraclavicular fossa"."""
     return any(m.terms for m in inner) and all(m.terms or m.light for m in inner)
+
+
+def _says_again(marks: list[Mark], low: int, high: int) -> bool:
+    """Whether an aside only calls by another name what was just told: "the shoulder sits low, the
+    classic droop, and the deltoid is wasted"."""
+    told = {term for m in marks[:low] for term in m.terms}
+    inner = marks[low:high]
+    named = [term for m in inner for term in m.terms]
+    plain = not any(m.valued or m.has("side") or m.has("list.copula") for m in inner)
+    return bool(named) and plain and len(inner) <= AGAIN and told.issuperset(named)
 
 
 def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, ...]]) -> bool:

@@ -22,6 +22,8 @@ from dictate2exam.lexicon.terms import Term
 NONE = frozenset({"absent", "nothing", "not_noticed"})
 
 
+# So many marks behind "cannot feel" may a tendon and its muscle stand.
+TENDON = 6
 # What is felt of one muscle may be denied of the next by these: "None in the biceps".
 STILL = frozenset({"none", "nothing", "nor", "nor any", "neither"})
 
@@ -252,6 +254,8 @@ def denied_after(line: Line, at: int, before: bool) -> bool:
 def unfelt(line: Line, at: int, claim: Claim) -> bool:
     """ "I can't feel triceps (contract)": a contraction that is not there."""
     place = following_terms(line, at)
+    if _of_a_tendon(line, at):
+        return True
     if place < 0 or (
         line.marks[place].terms[:1] and (line.marks[place].terms[0].category != "muscle")
     ):
@@ -261,6 +265,15 @@ def unfelt(line: Line, at: int, claim: Claim) -> bool:
         line.state.context.kind = "contraction"
         line.pre = claim
     return True
+
+
+def _of_a_tendon(line: Line, at: int) -> bool:
+    """ "I cannot feel the tendon of palmaris" tells of what comes next, and grades nothing."""
+    ahead = line.marks[at + 1 : at + 1 + TENDON]
+    tendons = line.vocabulary.phrases.cues["missing_one.tendon"]
+    said = next((n for n, m in enumerate(ahead) if m.text.split()[-1] in tendons), len(ahead))
+    moved = any(m.predicates for m in line.marks[at:])
+    return not moved and any(m.terms for m in ahead[said:])
 
 
 def still_felt(line: Line) -> None:

@@ -34,6 +34,8 @@ def name_little_one(marks: list[Mark], asked: bool, state: State, vocabulary: Vo
     """ "Middle finger, and then the little one?": behind a finger the second is one as well."""
     if not asked or any(m.number and m.number.value != 1 for m in marks):
         return
+    if state.context.topic == "sensation":
+        _name_first(marks, vocabulary)
     for at in range(1, len(marks) - 1):
         mark, one = marks[at], marks[at + 1]
         finger = FINGERS.get(mark.text)
@@ -49,6 +51,22 @@ def name_little_one(marks: list[Mark], asked: bool, state: State, vocabulary: Vo
             mark.text = f"{finger} finger"
             mark.terms, mark.values, mark.roles = found[:1], (), frozenset()
             one.number, one.roles = None, LIGHT
+
+
+def _name_first(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Middle, then the little finger?": a finger before a finger is one as well."""
+    for at, mark in enumerate(marks[:-1]):
+        finger = FINGERS.get(mark.text)
+        if mark.terms or finger in {None, "ring"}:
+            continue
+        joined = [m for m in marks[at + 1 :] if m.has("pause") or m.has("list.join")]
+        behind = next((m for m in marks[at + 1 :] if m.terms or not (m.light or m in joined)), None)
+        if behind is None or not behind.terms or not joined or _finger(behind) in {"", finger}:
+            continue
+        found = vocabulary.terms.get((str(finger), "finger"), ())
+        if found and found[0].category in SKIN and behind.terms[0].category in SKIN:
+            mark.text = f"{finger} finger"
+            mark.terms, mark.values, mark.roles = found[:1], (), frozenset()
 
 
 def answer_each(line: Line) -> None:

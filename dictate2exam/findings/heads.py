@@ -57,6 +57,22 @@ def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         state.place_since = state.sentence
 
 
+def leave_torn(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Brachial artery laceration", "laceration of the tendon": torn inside, and no wound."""
+    cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks):
+        if not mark.terms or mark.text not in cues["hurt.words"]:
+            continue
+        behind = marks[at + 1 : at + 5] if _opens_with(marks[at + 1 :], "of") else []
+        near = [*marks[max(0, at - 1) : at], *behind]
+        if any(word in cues["hurt.inside"] for m in near for word in m.text.split()):
+            mark.terms, mark.roles = (), mark.roles - {"hurt"}
+
+
+def _opens_with(marks: list[Mark], word: str) -> bool:
+    return bool(marks) and marks[0].text.split()[0] == word
+
+
 def name_toes(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Makes a toe that goes up or down the name of the plantar response: "toes down, both"."""
     cues = vocabulary.phrases.cues

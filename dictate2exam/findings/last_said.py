@@ -46,7 +46,10 @@ def value_for_last(line: Line, at: int, claim: Claim) -> int:
         if state.last and state.last[-1].patient and _same_turn(line, at):
             if _agrees(line, claim) or (claim.words and _tells_a_story(line)):
                 return at + 1
-            assign(line, claim, state.last_subjects, rule="second answer")
+            asked = state.last_subjects
+            assign(
+                line, claim, asked[-1:] if _of_that_one(line, at) else asked, rule="second answer"
+            )
         return at + 1
     if claim.number and _relayed(line, at, claim):
         return at + 1
@@ -124,6 +127,12 @@ def _of_whole_limb(line: Line, at: int, claim: Claim) -> bool:
         Doubtful("value", False, question, marks=(side, strong), rule="value_of_nothing")
     )
     return True
+
+
+def _of_that_one(line: Line, at: int) -> bool:
+    """Whether the second of several places asked about is told of: "normal. And that one numb"."""
+    words = [word for m in line.marks[:at] for word in m.text.split()]
+    return words[:1] in (["and"], ["but"]) and bool({"one", "1", "second", "last"} & set(words))
 
 
 def _size_of_another(line: Line, at: int) -> bool:

@@ -161,6 +161,13 @@ def _counts_for_part(body: list[Mark], words: Words) -> bool:
 def _published(body: list[Mark], words: Words) -> bool:
     """ "A paper from Taiwan reports", "in the Louisville series": nobody of today."""
     said = _said(body)
+    for at, word in enumerate(said):
+        if (
+            word in words["study"]
+            and at
+            and set(said[at + 1 : at + 3]) & set(words["study_claims"])
+        ):
+            return _grades_muscle(body)
     if set(said) & set(words["ordered"]):
         return False
     for at, word in enumerate(said):
@@ -173,6 +180,15 @@ def _published(body: list[Mark], words: Words) -> bool:
         ):
             return True
     return False
+
+
+def _grades_muscle(body: list[Mark]) -> bool:
+    """Whether a muscle has its grade, which no study of nerves gives."""
+    named = next((n for n, m in enumerate(body) if m.terms), len(body))
+    if any(m.has("kind.needle") or m.has("kind.conduction") for m in body):
+        return False
+    muscle = any(m.terms[0].category in LATER for m in body[named : named + 1])
+    return muscle and any(m.number for m in body[named + 1 : named + 1 + WORDS])
 
 
 def _of_another(body: list[Mark], words: Words) -> bool:

@@ -1,5 +1,6 @@
 """The mood of a sentence: supposed, asked, or said of things in general, by its word order."""
 
+from dictate2exam.findings.days import of_another_day
 from dictate2exam.findings.frames import Cue, framed
 from dictate2exam.findings.general import generalities
 from dictate2exam.findings.lessons import lessons
@@ -26,6 +27,7 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
     general = framed(marks, opened, words) or generalities(marks, opened, vocabulary)
     general = general or _generic(marks[opened:], vocabulary)
     general = general or sourced(marks, opened, words) or lessons(marks, opened, words)
+    general = general or of_another_day(marks, opened, words)
     return [*found, *general]
 
 

@@ -93,6 +93,10 @@ def term(line: Line, at: int, site: Term) -> int:
         _emit(line)
         taps.led = taps.claim if tapping.the_same(line, taps.sites[-1][1], at) else None
         taps.sites, taps.claim, taps.made = [], taps.led, []
+    if taps.sites and tapping.lies_there(line, taps.sites[-1], at):
+        if mark.text.split()[-1] in tapping.LIMB:
+            return at + 1
+        taps.sites = taps.sites if taps.made else []
     if taps.sites and not taps.made and tapping.in_other_words(line, taps.sites[-1][1], at):
         taps.sites = []
     taps.sites.append((site, mark))

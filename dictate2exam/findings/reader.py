@@ -26,7 +26,7 @@ from dictate2exam.findings.details import note_details
 from dictate2exam.findings.each_place import answer_each, name_little_one
 from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
 from dictate2exam.findings.fingertips import name_fingertips
-from dictate2exam.findings.heads import healthy, name_signs, name_toes
+from dictate2exam.findings.heads import healthy, leave_torn, name_signs, name_toes
 from dictate2exam.findings.instructed import name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
 from dictate2exam.findings.line import (
@@ -81,6 +81,7 @@ def read_sentence(
     name_nerves(sentence.marks, state, vocabulary)
     leave_recorded(sentence.marks, state, vocabulary)
     name_signs(sentence.marks, state, vocabulary)
+    leave_torn(sentence.marks, vocabulary)
     name_toes(sentence.marks, vocabulary)
     name_split(sentence.marks, vocabulary)
     name_contraction(sentence, vocabulary)

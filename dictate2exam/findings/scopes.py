@@ -248,6 +248,8 @@ def _own(marks: list[Mark], end: int) -> bool:
 
 def _is_part_of_term(marks: list[Mark], start: int, end: int) -> bool:
     """Whether the cue lies inside a longer mark that means something else."""
+    if any(mark.predicates and mark.start < start < mark.end for mark in marks):
+        return True  # "bulk is preserved in the deltoid" is told of this one
     return any(
         mark.start <= start and end <= mark.end and mark.end - mark.start > end - start
         for mark in marks

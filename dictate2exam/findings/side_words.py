@@ -163,7 +163,7 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if said in POINTING or said == "at":
         return first in cues["not_side.noun"]
-    if name == "left" and follows == "the same" and at == 0:
+    if name == "left" and follows == "the same" and (at == 0 or _takes_over(line, at)):
         return False
     if name == "left":
         if at == 0 and after is None:
@@ -204,6 +204,13 @@ def _inside_name(mark: Mark, before: Mark | None) -> bool:
         return False
     tokens = mark.written.tokens  # the side was put behind the name
     return tokens[mark.start].first_word < tokens[before.end - 1].first_word
+
+
+def _takes_over(line: Line, at: int) -> bool:
+    """ "Triceps jerk right brisk, left the same", not "she left the same day"."""
+    last = next((n for n in range(at + 1, len(line.marks)) if "same" in line.marks[n].text), at)
+    found = [d for d in line.group if not d.gone]
+    return bool(found) and all(d.side == "right" for d in found) and closes(line, last)
 
 
 def _opens_talk(line: Line, after: Mark) -> bool:

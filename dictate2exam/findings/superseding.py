@@ -47,9 +47,11 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
                 return False
             draft.corrects = earlier[0]
             state.correcting = ""
+            _leave_other_side(line, draft)
             return False
         recent = [d for d in same_item if d in state.last and state.sentence - d.sentence <= 1]
-        if recent and (draft.side_local or draft.side_spoken) and draft.side != recent[0].side:
+        turned = bool(recent) and draft.side != recent[0].side
+        if turned and (draft.side_local or draft.side_spoken) and _was_said(line, recent[0]):
             draft.corrects = recent[0]
             state.correcting = ""
             return False
@@ -74,6 +76,28 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     if any(m.has("side") for m in line.marks[_last_place(line, draft) + 1 :]):
         return False
     return bool(earlier) and earlier[0].value == draft.value
+
+
+def _was_said(line: Line, draft: Draft) -> bool:
+    """Whether a finding stood before the word of correction: not so in "sorry, it is the winter.
+    Right biceps normal, left biceps normal"."""
+    state = line.state
+    if draft.sentence != state.correcting_since or draft.sentence != state.sentence:
+        return draft.sentence <= state.correcting_since
+    word = max((n for n, m in enumerate(line.marks) if m.has("correction.replace")), default=-1)
+    return word < 0 or _last_place(line, draft) < word
+
+
+def _leave_other_side(line: Line, draft: Draft) -> None:
+    """ "Left two, right five. Wait, he can beat gravity. So the left, I correct, three minus": what
+    named nothing was of the side that is put right by its name."""
+    for guess in line.state.drafts[-LATELY * 2 :]:
+        near = line.state.sentence - guess.sentence <= LATELY and not guess.gone
+        unnamed = guess.rule == "corrected value" and guess.marks[0] not in line.marks
+        old = guess.corrects
+        other = guess.item == draft.item and guess.side != draft.side
+        if near and unnamed and other and old is not None and guess.marks[0] in old.marks:
+            guess.dropped, guess.corrects = True, None
 
 
 def _recalls(line: Line, draft: Draft) -> bool:

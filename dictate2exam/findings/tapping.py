@@ -27,6 +27,9 @@ TOLD = frozenset({"he", "she", "they", "theres", "there is", "there was", "it"})
 ASKING = frozenset({"you", "your", "do you", "tell me", "say"})
 TRUE = frozenset({"true", "applies", "applied", "goes", "went", "held", "holds"})
 AT = frozenset({"at", "over", "behind"})
+# Parts of the limb that name a nerve's site only where nothing else is tapped there.
+LIMB = frozenset({"wrist", "elbow", "forearm", "arm", "hand"})
+LYING = frozenset({"at", "in", "on", "near", "above", "below", "over", "by", "behind"})
 # Joints at which one nerve is tapped.
 JOINTS = {"wrist": "carpal_tunnel", "wrists": "carpal_tunnel"}
 
@@ -44,6 +47,18 @@ def in_other_words(line: Line, last: Mark, at: int) -> bool:
     gap = line.marks[line.marks.index(last) + 1 : at]
     said = [m for m in gap if not m.has("pause") and m.text not in ARTICLES | {"the", "just"}]
     return len(said) == 1 and (said[0].text in GLOSS or said[0].has("list.meaning"))
+
+
+def lies_there(line: Line, last: tuple[Term, Mark], at: int) -> bool:
+    """Whether a site says where the scar is that is tapped: "on the scar at the wrist" names no
+    tunnel, "over the scar above the clavicle" names the site."""
+    site, mark = last
+    if site.term_id != "other" or mark not in line.marks:
+        return False
+    gap = line.marks[line.marks.index(mark) + 1 : at]
+    leads = line.marks[at].text.split()[0] in LYING or any(m.text in LYING for m in gap)
+    plain = all(m.light and not (m.has("pause") or m.has("list.join")) for m in gap)
+    return leads and plain
 
 
 def tell(sentence: Sentence) -> None:

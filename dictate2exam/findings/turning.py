@@ -14,6 +14,8 @@ from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_side, remains
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
 
+# So many words before a closing "right" that mean nothing here may be a story.
+STORY = 2
 PLACES = frozenset({"place", "area", "percussion"})
 SKIN = frozenset({"place", "area"})
 
@@ -256,10 +258,16 @@ def _plain(line: Line, mark: Mark) -> bool:
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
     pointed = before is not None and before.text.rpartition(" ")[2] in POINTING - {"that", "this"}
     closed = after is None or after.has("pause")
-    set_off = before is not None and before.has("pause") and closed
+    set_off = before is not None and before.has("pause") and closed and not _agrees(line, at)
     # "Over your left wrist" is kept as the place and its side after it.
     placed = before is not None and any(t.category in PLACES for t in before.terms)
     # "Left thumb tip, the pulp?": written with its stops, the word belongs to its noun.
     noun = after is not None and any(t.category in SKIN for t in after.terms)
     asked = noun and mark.scope == "question" and has_stops(mark.written)
     return len(mark.text.split()) > 1 or pointed or set_off or placed or asked
+
+
+def _agrees(line: Line, at: int) -> bool:
+    """Whether "right" may only close a story: "he turns badly because of his neck, right"."""
+    told = [m for m in line.marks[:at] if _plain_word(m)]
+    return line.marks[at].text == "right" and at == len(line.marks) - 1 and len(told) >= STORY

@@ -29,6 +29,7 @@ READ = (
     "either_limb.",
     "finger_numbers.",
     "head_elsewhere.",
+    "hurt.inside",
     "left_out.",
     "neither.",
     "not_side.",

@@ -47,7 +47,7 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         )
         if mark.has("part") and behind and alone:
             found = _part(mark, _ahead(marks, at), vocabulary) or _part(
-                mark, _recent(state), vocabulary
+                mark, None if _asks_skin(marks, state) else _recent(state), vocabulary
             )
             if found is not None and (not mark.terms or _of_whole(marks, at, state, vocabulary)):
                 if _names_on(marks, at, found):
@@ -266,7 +266,7 @@ def _of_whole(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) 
     if _listed_under(marks, at, state.whole, vocabulary):
         return True
     link = [m for m in marks[max(0, at - 2) : at] if m.text != "the"]
-    joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "of", "and"}
+    joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "of", "for", "and"}
     before = [m.terms[0] for m in marks[:at] if m.terms and m.terms[0].category != "place"]
     return joined and bool(before) and before[-1].category == "muscle"
 
@@ -285,6 +285,13 @@ def _listed_under(marks: list[Mark], at: int, whole: Term, vocabulary: Vocabular
     gap = marks[last + 1 : at]
     listed = any(m.has("pause") for m in gap)
     return listed and all(m.light or m.has("pause") or m.valued for m in gap)
+
+
+def _asks_skin(marks: list[Mark], state: State) -> bool:
+    """Whether a finger is asked about while touch is examined, and no muscle beside it."""
+    asked = any(m.scope == "question" for m in marks)
+    named = any(m.terms and m.terms[0].category == "muscle" for m in marks)
+    return asked and not named and state.context.topic == "sensation"
 
 
 def _recent(state: State) -> Term | None:

@@ -4,7 +4,7 @@ The sentences are invented; their truth follows the contract of items.
 """
 
 import pytest
-from builders import transcript
+from builders import standing_of, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -40,3 +40,22 @@ def found(*lines: str) -> set[tuple[str, str]]:
 )
 def test_it_is_read(said: str, expected: set[str]) -> None:
     assert {f"{item} {value}" for item, value in found(said)} == expected
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (
+            ("Touch, left hand.", "Middle, and then the little finger?"),
+            {"sensation.c7 normal", "sensation.c8 absent"},
+        ),
+        (("Touch, left hand.", "Index?"), {"sensation.median_index_pulp 10"}),
+    ],
+)
+def test_a_finger_before_a_finger_is_one_as_well(
+    lines: tuple[str, ...], expected: set[str]
+) -> None:
+    answer = "Normal. And that one numb." if len(expected) > 1 else "Also the same."
+    asked = [f"examiner: {line}" for line in lines]
+    read = extract(transcript(*asked, f"patient: {answer}"), LEXICON, Settings(side="left"))
+    assert {f"{f.item} {f.value}" for f in standing_of(read)} == expected

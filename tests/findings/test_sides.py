@@ -211,3 +211,29 @@ def test_deficits_of_the_arm_that_was_not_named_first_are_asked_about_once() -> 
 )  # fmt: skip
 def test_a_side_beside_its_own_words(said: str, expected: set[str]) -> None:
     assert standing(said) == expected
+
+
+@pytest.mark.parametrize(
+    ("said", "expected", "asked"),
+    [
+        ("Right arm. Triceps jerk right brisk, left the same.",
+         {"triceps right brisk", "triceps left brisk"}, ""),
+        ("Left grip four. She left the same day.", {"grip left 4"}, ""),
+        # A whole arm is no second side of the muscle graded last.
+        ("Left arm. Hand intrinsics, three. The right arm is normal.",
+         {"intrinsics left 3"}, "value_of_nothing"),
+        ("Left arm. Grip three. The right is normal.", {"grip left 3", "grip right 5"}, ""),
+        ("Left arm. Triceps two.\nShe sleeps badly because of her neck, right.\nBiceps one.",
+         {"triceps_brachii left 2", "biceps_brachii left 1"}, "side_turn"),
+        # Nothing that was said before "sorry" is put right by the second side.
+        ("Left arm. Sorry, it is cold. Jerks: left triceps normal, right triceps normal.",
+         {"triceps left normal", "triceps right normal"}, ""),
+        ("Left triceps one. Right triceps five.\nWait, it can beat gravity. So left triceps I "
+         "correct, three.", {"triceps_brachii left 3", "triceps_brachii right 5"}, ""),
+        ("Right triceps jerk normal. Sorry, left triceps jerk normal.",
+         {"triceps left normal"}, ""),
+    ],
+)  # fmt: skip
+def test_the_second_side_of_what_was_said(said: str, expected: set[str], asked: str) -> None:
+    assert standing(said) == expected
+    assert {q.rule for q in read(said).questions if q.kind != "gap"} == ({asked} - {""})

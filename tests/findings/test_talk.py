@@ -48,3 +48,32 @@ def test_a_finding_behind_a_story_is_asked_about(line: str) -> None:
 def test_what_is_plainly_said_is_not_asked_about(line: str) -> None:
     read = extract(transcript(line), load_lexicon(), Settings(side="right"))
     assert len(read.findings) == 1 and not read.questions
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "In Kampala the triceps was one.",
+        "Back in Winterswijk they had the grip at two.",
+        "Following her second operation the biceps was nought.",
+        "After surgery the wrist extensors were one.",
+        "The study describes a deltoid of three.",
+        "The registrar normally deals with the deltoid.",
+    ],
+)
+def test_another_place_or_day_is_told_by_how_the_sentence_opens(line: str) -> None:
+    assert not extract(transcript(line), load_lexicon(), Settings(side="right")).findings
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "In supine the biceps was four.",
+        "In Leeds today the biceps was four.",
+        "After a short rest the biceps was four.",
+        "After the operation the biceps is four.",
+    ],
+)
+def test_what_is_of_today_behind_such_an_opening_stands(line: str) -> None:
+    read = extract(transcript(line), load_lexicon(), Settings(side="right"))
+    assert [(f.item, f.value) for f in read.findings] == [("power.biceps_brachii", "4")]

@@ -221,3 +221,19 @@ def test_a_tap_that_does_nothing(said: str, found: dict[str, str]) -> None:
 )  # fmt: skip
 def test_a_nerve_in_a_study_is_its_potential(said: str, found: dict[str, str]) -> None:
     assert same(tuple(said.split("\n")), found)
+
+
+@pytest.mark.parametrize(
+    ("lines", "found"),
+    [
+        (("examiner: I tap over the scar at the elbow. Any shooting?",
+          "patient: Yes, run down to the little finger."), {"other": "present"}),
+        (("Tinel over the scar at the wrist, negative.",), {"other": "absent"}),
+        (("Tinel at the scar and at the wrist negative.",),
+         {"other": "absent", "carpal_tunnel": "absent"}),
+    ],
+)  # fmt: skip
+def test_where_a_scar_lies_is_no_site_of_its_own(
+    lines: tuple[str, ...], found: dict[str, str]
+) -> None:
+    assert same(lines, {f"{SITE}{site}": value for site, value in found.items()})

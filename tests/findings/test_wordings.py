@@ -153,3 +153,25 @@ def test_values_of_what_is_named_around_them(said: str, found: dict[str, str]) -
 )
 def test_an_injury_of_another_person(said: str, found: int) -> None:
     assert len(read(said)) == found
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("One notices at once that the biceps is wasted; the triceps has retained its full bulk.",
+         {"wasting.biceps_brachii": "present", "wasting.triceps_brachii": "absent"}),
+        ("Bulk is preserved in the trapezius.", {"wasting.trapezius": "absent"}),
+        ("The shoulder hangs low, the classic droop, and the biceps is wasted.",
+         {"sign.shoulder_droop": "present", "wasting.biceps_brachii": "present"}),
+        ("Lumbricals of the ring and small finger two, lumbricals for index and middle four.",
+         {"power.lumbricals_3_4": "2", "power.lumbricals_1_2": "4"}),
+        ("Brachial artery lacerated. A laceration of the tendon. No open wound.",
+         {"sign.open_wound": "absent"}),
+        ("There is a laceration over the elbow.", {"sign.open_wound": "present"}),
+        ("FCU zero, and I cannot feel the tendon of palmaris, palmaris longus one.",
+         {"power.flexor_carpi_ulnaris": "0", "power.palmaris_longus": "1"}),
+    ],
+)  # fmt: skip
+def test_what_hangs_on_the_words_beside_it(said: str, found: dict[str, str]) -> None:
+    seen = {i: v for (i, _), v in read(said).items() if not i.startswith("context.")}
+    assert seen == found
