@@ -4,7 +4,7 @@ from dictate2exam.findings.asking import ask_about
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, next_sentence
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import State, Subject
 
@@ -36,6 +36,26 @@ def name_none(line: Line) -> None:
         after = line.marks[at + 1] if at + 1 < len(line.marks) else None
         if after is None or after.has("pause"):
             mark.values, mark.roles = words, frozenset({"predicative"})
+
+
+def name_same(line: Line) -> None:
+    """ "Same as the left" is a patient's whole answer: the side only tells what is compared."""
+    first = next((m for m in line.marks if not m.has("pause")), None)
+    if line.speaker != "patient" or first is None or not first.has("comparison"):
+        return
+    alike = first.text in line.vocabulary.phrases.cues["reference.alike"]
+    rest = line.marks[line.marks.index(first) + 1 :]
+    if alike and rest and all(m.light or m.has("side") or m.has("pause") for m in rest):
+        first.values, first.roles = line.vocabulary.words_named("same"), frozenset()
+        for mark in rest:
+            mark.roles = frozenset({"list.light"})
+
+
+def breaks_off(line: Line, at: int) -> bool:
+    """Whether a no only leads to that it was not done: "axilla, no, I skipped it"."""
+    rest = line.marks[at + 1 :]
+    said = next((m for m in rest if m.terms or m.valued), None)
+    return said is not None and any(word.name == "not_tested" for word in said.values)
 
 
 def yes(line: Line, mark: Mark) -> None:
@@ -87,9 +107,13 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         return True
     if state.offered is not None:
         if state.open:
+            since = len(state.doubts)
             ask_about(line, state.open, "The answer to what was offered was no; what is it?", mark)
+            for doubt in state.doubts[since:]:
+                doubt.sentence = state.sentence
         state.offered = None
-        state.open = []
+        if not _tells_what_it_is(line):
+            state.open = []
         return True
     asked = [s for s in state.open if s.asked and s.term.category in SENSORY]
     if asked and line.speaker != "examiner":
@@ -98,6 +122,13 @@ def no(line: Line, mark: Mark, at: int) -> bool:
             state.open = []
             return True
     return False
+
+
+def _tells_what_it_is(line: Line) -> bool:
+    """Whether the patient goes on to say what it is: "No. It's numb there"."""
+    ahead = next_sentence(line.state.ahead)
+    said = [m for m in ahead if m.valued and not m.light]
+    return line.speaker == "patient" and len(said) == 1 and not any(m.terms for m in ahead)
 
 
 def changes_answer(line: Line, mark: Mark, at: int, value: str) -> bool:

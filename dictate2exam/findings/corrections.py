@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, next_sentence
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.side_words import OPPOSITE
@@ -23,24 +23,61 @@ NO_CORRECTION = frozenset({"nothing", "same", "less", "uncertain", "good", "not_
 LOOKING_ON = frozenset({"now", "next", "then", "and", "what about", "how about", "first", "again"})
 # So many sentences after a grade it may be looked at again.
 AGAIN = 3
-PRONOUNS = frozenset({"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes"})
+PRONOUNS = frozenset(
+    {"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes", "shes"}
+)
+SPEAKING = frozenset({"i", "im", "ill", "i'll", "ive", "i've", "id"})
 
 
 def value_after_no(line: Line, at: int, claim: Claim) -> bool:
     """ "biceps four, no, three": a no before a second grade puts the first right."""
     state = line.state
-    denial = line.denial
-    if denial is None or denial.text not in {"no", "not"}:
+    denial = line.denial or _leading_no(line, at)
+    if denial is None or not (denial.text == "not" or denial.has("correction.no")):
         return False
     fresh = state.last and state.sentence - state.last[-1].sentence <= 1
     doubted = any(not d.drafts and d.sentence == state.sentence for d in state.doubts[-2:])
     if not line.group and not doubted and not (fresh and _opens(line, denial)):
+        return False
+    if line.denial is None and _says_again(state.last, claim):
         return False
     line.denial = None
     if denial.text == "not":
         return True
     state.correcting, state.correcting_since = "replace", state.sentence
     return apply_value(line, at, claim)
+
+
+def _leading_no(line: Line, at: int) -> Mark | None:
+    """The no that opens a sentence and tells why a grade was wrong: "no, with it held it's a five",
+    "nah, that's a trick, zero"."""
+    head, last = line.marks[:at], [d for d in line.state.last if not d.gone]
+    graded = bool(last) and all(d.item.startswith("power.") for d in last)
+    if not graded or line.speaker == "patient" or line.asked or line.group:
+        return None
+    named = any(m.terms and not _only_mentioned(line, n) for n, m in enumerate(head))
+    if named or any(m.number or m.scope or m.has("side") for m in head):
+        return None
+    if not _opens_with_no(line, PRONOUNS | SPEAKING):
+        return None
+    return next(m for m in head if m.has("correction.no"))
+
+
+def _says_again(last: list[Draft], claim: Claim) -> bool:
+    """ "Four. No, I'm happy with four": nothing is put right."""
+    said = f"{claim.number.value}{claim.number.sign}" if claim.number else ""
+    return any(d.value == said for d in last if not d.gone)
+
+
+def _only_mentioned(line: Line, at: int) -> bool:
+    """Whether a name only stands in what is told: "he's letting go of a flexed thumb", "she lifts
+    it with the brachioradialis", and not "no, it's the thumb"."""
+    marks, cues = line.marks, line.vocabulary.phrases.cues
+    told = next((n for n, m in enumerate(marks) if m.text.split()[0] in PRONOUNS), at)
+    plain = any(not (m.light or m.has("pause") or m.valued) for m in marks[told + 1 : at])
+    lead = [word for m in marks[max(told + 1, at - 2) : at] for word in m.text.split()]
+    helping = bool(set(lead) & set(cues["correction.helping"]))
+    return plain and (marks[at].terms[0].category == "place" or helping)
 
 
 def _opens(line: Line, denial: Mark) -> bool:
@@ -78,14 +115,14 @@ def word_after_no(line: Line, at: int, claim: Claim) -> bool:
     return apply_value(line, at, claim)
 
 
-def _opens_with_no(line: Line) -> bool:
+def _opens_with_no(line: Line, turning: frozenset[str] = PRONOUNS) -> bool:
     """Whether a no stands apart at the head of the sentence: "no, it's", "actually no, absent"."""
     head = [m for m in line.marks[:3] if not m.has("pause")]
-    place = next((n for n, m in enumerate(line.marks[:3]) if m.text == "no"), -1)
+    place = next((n for n, m in enumerate(line.marks[:3]) if m.has("correction.no")), -1)
     if place < 0 or place + 1 == len(line.marks) or any(m.valued for m in line.marks[:place]):
         return False
     after = line.marks[place + 1]
-    turns = after.has("pause") or after.text.split()[0] in PRONOUNS
+    turns = after.has("pause") or after.text.split()[0] in turning
     return turns and bool(head)
 
 
@@ -235,7 +272,10 @@ def finish(line: Line) -> None:
                 draft.corrects = old[-1]
             state.open = []
             state.correcting = ""
-    if state.correcting and _still_looks(line):
+    if not state.correcting and _takes_back(line):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        state.open = [s for s in state.open if s.sentence != state.sentence]
+    elif state.correcting and _still_looks(line):
         state.correcting, state.correcting_since = "again", state.sentence
     elif state.correcting and state.sentence - state.correcting_since >= 1:
         state.correcting = ""
@@ -253,3 +293,19 @@ def _still_looks(line: Line) -> bool:
         m.terms or m.number or m.values or m.predicates or m.has("side") or m.scope in FIRM
         for m in line.marks
     )
+
+
+def _takes_back(line: Line) -> bool:
+    """Whether a sentence only takes back the grade before it, and the right one stands alone behind
+    it: "three. No, that's the trapezius helping. | Two"."""
+    state, ahead = line.state, next_sentence(line.state.ahead)
+    if any(m.valued and not m.has("answer") for m in line.marks) or line.group:
+        return False
+    alone = bool(ahead) and all(
+        m.number or m.light or m.has("pause") or m.has("correction.settle") for m in ahead
+    )
+    numbers = [m for m in ahead if m.number]
+    last = [d for d in state.last if not d.gone]
+    fresh = bool(last) and state.sentence - last[-1].sentence <= 1
+    led = _leading_no(line, len(line.marks)) if fresh else None
+    return led is not None and alone and len(numbers) == 1

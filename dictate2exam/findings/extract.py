@@ -28,7 +28,7 @@ from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
-from dictate2exam.findings.skin import drop_told_places, heads_scores, name_skin
+from dictate2exam.findings.skin import drop_told_places, heads_scores, name_flesh, name_skin
 from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import expand_ranges, share_words
 from dictate2exam.findings.unheeded import heed
@@ -68,6 +68,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_fingers(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
         say_where(sentence.marks)
+        name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence.marks, state):
             name_skin(sentence.marks, vocabulary)
             drop_told_places(sentence.marks)

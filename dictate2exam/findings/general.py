@@ -100,7 +100,10 @@ def _says_habit(rest: list[Mark], words: dict[str, tuple[str, ...]]) -> bool:
 
 
 def _any_person(body: list[Mark], words: dict[str, tuple[str, ...]]) -> bool:
-    """Whether an indefinite person can, can't or needs: "a pilot needs five in every muscle"."""
+    """Whether an indefinite person can, can't or needs: "a pilot needs five in every muscle", but
+    "no, I won't" is said of nobody else."""
+    if body[1:] and body[1].text.split()[0] in ACTING:
+        return False
     graded = False
     for place, mark in enumerate(body[1:], start=1):
         first = mark.text.split()[0]

@@ -1,6 +1,7 @@
 """Marks: the stretches of a sentence that mean something, longest match first."""
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from dictate2exam.lexicon.phrases import Predicate, ValueWord
 from dictate2exam.lexicon.terms import Term
@@ -68,3 +69,9 @@ class Sentence:
     marks: list[Mark]
     asked: bool = False
     unsure: Mark | None = None
+
+
+def next_sentence(ahead: list[Mark]) -> list[Mark]:
+    """The marks up to the first stop, which is no mark itself."""
+    ends = (n for n, (m, after) in enumerate(pairwise(ahead), start=1) if after.start > m.end)
+    return ahead[: next(ends, len(ahead))]

@@ -11,6 +11,8 @@ from dictate2exam.lexicon.terms import Term
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
+# A movement that heads a muscle may be told closer in so many words.
+TOLD_MORE = 2
 OWNERS = frozenset({"the", "his", "her", "your", "left", "right"})
 
 
@@ -78,9 +80,14 @@ def _told_by(head: Term, names: set[str], vocabulary: Vocabulary) -> bool:
 
 
 def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:
-    """ "Finger extensors, EDC four": a movement that only heads a muscle by which it is done."""
+    """ "Finger extensors, EDC four": a movement that only heads a muscle by which it is done, told
+    in more words or not: "flexors at the wrist, FCR four", "thumb abduction, palmar, APB five"."""
     doers = line.vocabulary.phrases.cues.get(f"done_by.{movement.term_id}", ())
-    return muscle.term_id in doers and all(m.has("pause") for m in gap)
+    more = [m for m in gap if not m.has("pause")]
+    known = all(m.terms[0].category == "percussion" for m in more if m.terms)
+    told = bool(gap) and gap[-1].has("pause") and len(more) <= TOLD_MORE and known
+    said = any(m.valued or m.scope or m.has("list.join") or m.has("side") for m in more)
+    return muscle.term_id in doers and (not more or (told and not said))
 
 
 def _in_other_words(movement: Term, gap: list[Mark]) -> bool:

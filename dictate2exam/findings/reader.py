@@ -18,7 +18,7 @@ from dictate2exam.findings import (
     turning,
 )
 from dictate2exam.findings.ability import ask_ability
-from dictate2exam.findings.answers import ask_pain, name_none, patient_pain
+from dictate2exam.findings.answers import ask_pain, name_none, name_same, patient_pain
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
@@ -108,6 +108,7 @@ def read_sentence(
     contrasts.note(line)
     side_words.name_both(line)
     name_none(line)
+    name_same(line)
     side_answers.answer_sides(line)
     answer_each(line)
     name_instructed(line)
@@ -274,7 +275,8 @@ def _finish(line: Line) -> None:
         state.open = []
         state.offered = None
     ask_about_rest(line)
-    if len(line.marks) == 1 and line.marks[0].text in {"no", "sorry"} and not state.open:
+    only = line.marks[0] if len(line.marks) == 1 and not state.open else None
+    if only is not None and (only.has("correction.no") or only.text == "sorry"):
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:

@@ -32,6 +32,8 @@ REASONS = frozenset({"because", "since", "as"})
 INDEFINITE = frozenset({"a", "an", "any", "every", "no"})
 ARTICLES = frozenset({"the", "a", "his", "her"})
 DURING = frozenset({"with", "during", "on"})
+# A no that opens the sentence and perhaps a pause stand before "I won't".
+RETORT = 3
 SAYS = frozenset({"is", "was", "shows", "gives", "gave", "comes", "scores"})
 
 
@@ -52,7 +54,9 @@ def scope_tokens(
         if start < first or end > last or start in taken:
             continue
         form: Form = tuple(t.text for t in written.tokens[start:end])
-        if form in vocabulary.resume and not _colours(form, start, marks, vocabulary):
+        if form in vocabulary.resume and not (
+            _colours(form, start, marks, vocabulary) or _lies_here(marks, start, vocabulary)
+        ):
             resumes.append(start)
             if len(form) > 1:
                 taken.update(range(start, end))
@@ -84,7 +88,9 @@ def scope_tokens(
             for m in marks
         ):
             continue  # "that is the ulnar half", "as was the hypothenar" ask nothing
-        if reach == "starting" and _is_told(marks, start, vocabulary):
+        if reach == "starting" and (
+            _is_told(marks, start, vocabulary) or _compares(sentence, start, end)
+        ):
             continue
         if any(m.has("hedge") and m.start < start < m.end for m in marks):
             continue  # "I'd say the biceps is four" supposes nothing
@@ -112,7 +118,7 @@ def scope_tokens(
             continue
         if name == "teaching" and comes_of_tapping(marks, start):
             continue
-        if name == "plan" and hinders(marks, start):
+        if name == "plan" and (hinders(marks, start) or _retorts(marks, start, end)):
             continue
         if name == "plan" and came_back(marks, start, end, vocabulary):
             continue
@@ -219,6 +225,14 @@ def _comes_to(marks: list[Mark], start: int, end: int) -> bool:
     return before and after is not None and after.number is not None
 
 
+def _retorts(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether "I won't" only takes back what was just said: "no I won't, it's a five"."""
+    at = next(n for n, m in enumerate(marks) if m.end > start)
+    after = next((m for m in marks if m.start >= end), None)
+    led = 0 < at < RETORT and marks[0].has("correction.no")
+    return led and (after is None or after.has("pause"))
+
+
 def _nothing_to(marks: list[Mark], start: int) -> bool:
     """Whether "to see" is said of nothing: "nothing to see in the fossa, no swelling"."""
     before = next((m for m in reversed(marks) if m.end <= start), None)
@@ -232,6 +246,17 @@ def _colours(form: Form, start: int, marks: list[Mark], vocabulary: Vocabulary) 
         return False
     before = [m for m in marks if m.end <= start]
     return bool(before) and before[-1].text.split()[-1] in words["before_praise"]
+
+
+def _lies_here(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
+    """Whether "here" only tells where a paper lies: "I've the note from casualty here"."""
+    at = next(n for n, m in enumerate(marks) if m.end > start)
+    before, after = marks[:at], marks[at + 1 : at + 2]
+    if marks[at].text != "here" or any(m.terms or m.valued or m.has("pause") for m in before):
+        return False
+    paper = {word for m in before for word in m.text.split()}
+    paper &= set(vocabulary.phrases.mood["paper"])
+    return bool(paper) and (not after or after[0].has("pause") or after[0].text == "and")
 
 
 def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:
@@ -281,6 +306,14 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
         if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
             return False
     return True
+
+
+def _compares(sentence: Sentence, start: int, end: int) -> bool:
+    """Whether a patient's "same as the left" answers, and asks nothing."""
+    marks = sentence.marks
+    patient = marks[0].written.utterance.speaker == "patient"
+    told = any(m.start == start and m.end == end and m.has("comparison") for m in marks)
+    return patient and told and not sentence.asked
 
 
 def _is_told(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:

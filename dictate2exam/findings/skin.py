@@ -10,6 +10,7 @@ from dictate2exam.findings.vocabulary import Vocabulary
 
 SKIN = frozenset({"place", "area"})
 LONGEST = 4
+FLESH = frozenset({"wasting", "contraction"})
 # Words by which an area is named as that of its nerve.
 NERVE = frozenset(
     {"nerve", "nerves", "cutaneous", "brachial", "antebrachial", "intercostobrachial"}
@@ -61,6 +62,18 @@ def drop_told_places(marks: list[Mark]) -> None:
             marks[at].terms, marks[at].values = (), ()
             marks[at].roles = frozenset({"list.light"})
             return
+
+
+def name_flesh(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Wasting over the deltoid" is of the muscle that the patch of skin is called after."""
+    thin = any(word.kind in FLESH for m in marks for word in m.predicates)
+    felt = any(m.has("kind.sensation") or m.has("modality") for m in marks)
+    for mark in marks:
+        if not thin or felt or not mark.terms or mark.terms[0].category != "area":
+            continue
+        muscle = vocabulary.terms.get((mark.text.split()[-1],), ())
+        if mark.text.startswith("over ") and muscle and muscle[0].category == "muscle":
+            mark.terms, mark.roles = muscle[:1], frozenset()
 
 
 def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:

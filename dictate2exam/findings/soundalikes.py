@@ -158,7 +158,7 @@ def mend_denials(marks: list[Mark], state: State) -> None:
             continue
         after = marks[at + 1] if at + 1 < len(marks) else None
         if after is None or not after.terms or after.terms[0].category not in DENIABLE:
-            mark.roles = frozenset()
+            mark.roles = mark.roles - {"negation", "negation.misheard"}  # "nah" stays an answer
             continue
         mark.roles = frozenset({"negation", "negation.before"})
         term = after.terms[0]

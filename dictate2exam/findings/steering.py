@@ -1,7 +1,15 @@
 """Words that change how the next ones are read: headings, scales, denials, hedges."""
 
 from dictate2exam.findings import percussion, second_values
-from dictate2exam.findings.answers import alone, answer_signs, asked_signs, changes_answer, no, yes
+from dictate2exam.findings.answers import (
+    alone,
+    answer_signs,
+    asked_signs,
+    breaks_off,
+    changes_answer,
+    no,
+    yes,
+)
 from dictate2exam.findings.denial import turn_denial
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, Line, name_bare
@@ -59,6 +67,8 @@ def steer(line: Line, mark: Mark, at: int) -> None:
             break
     asking = mark.scope == "question" and mark.reach in {"offered", "starting"}
     asking = asking or _begins_clause(line, mark, at)
+    if mark.has("answer.no") and breaks_off(line, at):
+        return
     for name, value in (("yes", "present"), ("no", "absent")):
         if mark.has(f"answer.{name}") and not asking and percussion.answer(line, mark, value):
             return

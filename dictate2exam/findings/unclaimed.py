@@ -75,6 +75,11 @@ def _is_value(search: Examined, marks: list[Mark], at: int) -> bool:
         return False  # it counts things
     if any(m.values for m in marks[at + 2 : at + 3]) and after and after.has("list.copula"):
         return False  # it tells what a score means: "two is normal"
+    # "Abduction I'm giving a one": a direction whose joint nobody named has its grade.
+    moved = any(m.has("direction") for m in marks[:at])
+    closed = after is None or after.has("pause")
+    if moved and closed and not any(m.terms for m in marks[:at]):
+        return True
     if at and marks[at - 1].text.split()[-1] in search.weights.determiners and not number.sign:
         return False  # "the two arms"
     if at and _labels(search, marks, at):

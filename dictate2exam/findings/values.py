@@ -180,9 +180,7 @@ def read_value(line: Line, at: int) -> int:
     if line.denial is not None and claim.number is None:
         untested = any(word.name == "not_tested" for word in claim.words)
         claim.denied = not untested and directly_denied(line, at)
-    if (line.denial is not None and claim.number is not None and not state.open) and (
-        corrections.value_after_no(line, at, claim)
-    ):
+    if claim.number and not state.open and corrections.value_after_no(line, at, claim):
         return at + 1
     if line.doubt and not claim.number:
         claim.uncertain = True

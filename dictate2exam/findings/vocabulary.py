@@ -26,6 +26,7 @@ READ = (
     "columns.",
     "carried.",
     "contrast.",
+    "correction.helping",
     "either_limb.",
     "finger_numbers.",
     "head_elsewhere.",
@@ -215,12 +216,9 @@ def _add_terms(vocabulary: Vocabulary, terms: Iterable[Term]) -> None:
             if term not in known:
                 known.append(term)
             last = form[-1]
-            if (
-                term.category in PLURAL
-                and not term.is_group
-                and not last.endswith(("s", "i"))
-                and len(last) > 2
-            ):
+            spelt = last in vocabulary.normaliser.abbreviations  # "FDS's", "the FDP's"
+            whole = spelt or not (term.is_group or last.endswith(("s", "i")))
+            if term.category in PLURAL and whole and len(last) > 2:
                 end = "es" if last.endswith(("x", "sh", "ch")) else "s"
                 plurals.setdefault((*form[:-1], f"{last}{end}"), []).append(term)
             more = [(f"{form[0]}s", *form[1:])] if "of" in form and term.category == "area" else []

@@ -53,6 +53,21 @@ def found(*said: str) -> set[str]:
             },
         ),
         (
+            (
+                "examiner: Light touch now. T1 is seven. Back of the forearm, is it normal?",
+                "patient: No. It's dull there.",
+            ),
+            {"sensation.t1 right 7 touch", "sensation.posterior_forearm right reduced touch"},
+        ),
+        (
+            ("examiner: Out of ten, pulp of the thumb?", "patient: Same as my left hand."),
+            {"sensation.median_thumb_pulp right 10"},
+        ),
+        (
+            ("examiner: Out of ten, pulp of the index?", "patient: Just like the left."),
+            {"sensation.median_index_pulp right 10"},
+        ),
+        (
             ("Tinel at the wrist on the right, positive. On the left, negative.",),
             {
                 "sign.percussion.carpal_tunnel right present",

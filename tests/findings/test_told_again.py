@@ -119,6 +119,44 @@ SAID = [
     # Felt, and graded.
     ("Right EPL, no contraction, so nought.",
      "contraction.extensor_pollicis_longus right absent; power.extensor_pollicis_longus right 0"),
+    # A no that opens the sentence tells why the grade was wrong; the right one comes behind.
+    ("Left grip three. No I won't, with the wrist held that's a four.", "power.grip left 4"),
+    ("Left FCU two plus. Nope, hang on, he's turning the arm, it's a two.",
+     "power.flexor_carpi_ulnaris left 2"),
+    ("Left supinator three. No, she's doing it with the biceps. One.", "power.supinator left 1"),
+    ("Left finger extension two. Nah, that's his wrist dropping onto a bent thumb. Zero.",
+     "power.finger_extension left 0"),
+    ("Left APB three. Naw, she's fooling me. Call it two.",
+     "power.abductor_pollicis_brevis left 2"),
+    ("Left EPL four. Nah. Three.", "power.extensor_pollicis_longus left 3"),
+    # ... and puts nothing right here.
+    ("Left grip four. No, I'm content with four. FPL five.",
+     "power.grip left 4; power.flexor_pollicis_longus left 5"),
+    ("Left triceps four. No, don't lean on me. One more. FPL five.",
+     "power.triceps_brachii left 4; power.flexor_pollicis_longus left 5"),
+    ("Left EPL four. No. Brachialis. Three.",
+     "power.extensor_pollicis_longus left 4; power.brachialis left 3"),
+    ("Left lats three. I felt them working. I've felt it again, lats two.",
+     "power.latissimus_dorsi left 2"),
+    # Letters with a verb on them.
+    ("Left FDP's four, FDS's five, and the FCU's a three.",
+     "power.flexor_digitorum_profundus_radial left 4; "
+     "power.flexor_digitorum_profundus_ulnar left 4; "
+     "power.flexor_digitorum_superficialis left 5; power.flexor_carpi_ulnaris left 3"),
+    ("The plantars were both down-going.",
+     "sign.plantar_extensor left absent; sign.plantar_extensor right absent"),
+    ("Right arm, raise sideways. Abduction two.", "power.shoulder_abduction right 2"),
+    # Named in other words; where the flesh is thin, and where the skin is dull.
+    ("Left flexors at the wrist, FCR three, FCU two.",
+     "power.flexor_carpi_radialis left 3; power.flexor_carpi_ulnaris left 2"),
+    ("Left arm. Wasting over the lateral deltoid.", "wasting.deltoid left present"),
+    ("Left arm. Light touch over the lateral deltoid is dull.",
+     "sensation.axillary_regimental_patch left reduced"),
+    ("Left supraclavicular Tinel negative. Axilla, nah, skipped it.",
+     "sign.percussion.supraclavicular left absent; sign.percussion.axilla left not_tested"),
+    # Papers, and what others saw.
+    ("I've the sheet from casualty here, they had his left triceps down as a two.", ""),
+    ("The houseman assessed her and put the left deltoid at two.", ""),
     # No findings.
     ("A positive Tinel, of course, means regeneration.", ""),
     ("I'll look at the eyes for a Horner's.", ""),

@@ -118,7 +118,9 @@ def test_a_value_after_words_hardly_heard_is_asked_about() -> None:
     assert not asked(heard("passively are full"))
 
 
-@pytest.mark.parametrize("said", ["Flexion is two.", "That one he keeps, two."])
+@pytest.mark.parametrize(
+    "said", ["Flexion is two.", "Abduction, I'm giving it a one.", "That one he keeps, two."]
+)
 def test_numbers_that_nothing_claimed_are_asked_about(said: str) -> None:
     (question,) = asked(transcript(f"Left arm. Deltoid four. {said}"))
     assert (question.kind, question.rule) == ("unknown_term", "value_without_item")
