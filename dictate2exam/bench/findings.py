@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from dictate2exam import pipeline
+from dictate2exam.bench.breaths import breathed
 from dictate2exam.bench.chances import interval
 from dictate2exam.bench.chatter import phantoms
 from dictate2exam.bench.confusion import corrupt
@@ -30,7 +31,7 @@ SETS = ("tuned", "worked", "locked", "fresh", "unseen")
 # Of these sets only sums are shown, so that nobody learns from them what to change.
 SUMS_ONLY = frozenset({"locked", "fresh", "unseen"})
 TALK = ("talk.txt", "chatter.txt", "hard_chatter.txt")
-PARTS = ("clean", "heard", "corrupted", "talk", "phrases", "speed")
+PARTS = ("clean", "heard", "breaths", "corrupted", "talk", "phrases", "speed")
 BOOKS = "phrases"
 ENDINGS = (".json", ".vtt", ".srt", ".txt")
 # Share of words made wrong, and the seeds under which it is done.
@@ -264,6 +265,8 @@ def set_figures(
         sources["clean"] = lambda sample: (pipeline.hear([sample.script], lexicon, settings),)
     if "heard" in parts and heard is not None:
         sources["heard"] = heard_in(heard, lexicon, settings)
+    if "breaths" in parts:
+        sources["breaths"] = breathed(lexicon, settings, SEEDS[:1])
     if "corrupted" in parts:
         sources["corrupted"] = corrupted_by(corrupt, lexicon, settings)
     for form, source in sources.items():
