@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
+from dictate2exam.findings.lists_cut import cut_lists
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -40,8 +41,11 @@ class Joined(Utterance):
 def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utterance, ...]:
     """The utterances in order, those cut in mid-sentence joined."""
     made: list[list[Utterance]] = []
-    for utterance in utterances:
-        if made and _goes_on(made[-1], utterance, vocabulary):
+    said = tuple(utterances)
+    bare = [u.text if _is_bare(u) else "" for u in said]
+    listed = cut_lists(bare, vocabulary)
+    for place, utterance in enumerate(said):
+        if made and _goes_on(made[-1], utterance, vocabulary, place in listed):
             made[-1].append(utterance)
         else:
             made.append([utterance])
@@ -90,7 +94,15 @@ def _stretches(heard: Heard, joined: Joined | None) -> Iterable[Heard]:
         start += size
 
 
-def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary) -> bool:
+def _is_bare(utterance: Utterance) -> bool:
+    """Whether it is recognised speech, which has no stops, and no talk."""
+    stopped = any(c in STOPS | PAUSES for c in utterance.text)
+    return not stopped and utterance.domain != "talk"
+
+
+def _goes_on(
+    parts: list[Utterance], second: Utterance, vocabulary: Vocabulary, listed: bool
+) -> bool:
     first = parts[-1]
     if (
         first.speaker != second.speaker
@@ -109,6 +121,10 @@ def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary) 
     head = [word for word in ahead.split() if word not in fillers]
     if not tail or not head:
         return False
+    if listed or (
+        _is_letter(tail[-1]) and (_is_letter(head[0]) or head[0] in cues["breath.digit"])
+    ):
+        return True
     last, opens = tail[-1], [" ".join(head[:size]) for size in range(1, HEAD + 1)]
     before = tail[-2] if len(tail) > 1 else ""
     if last in cues["breath.open_end"] or " ".join(tail[-2:]) in cues["breath.open_end"]:
@@ -127,6 +143,11 @@ def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary) 
     if head[0] in places:
         return _places(tail, head, vocabulary)
     return last in places and head[0] in determiners
+
+
+def _is_letter(word: str) -> bool:
+    """Whether it is a letter of an abbreviation or a level: "f | d p"."""
+    return len(word) == 1 and word not in {"a", "i"}
 
 
 def _more_denied(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
