@@ -121,9 +121,10 @@ def _goes_on(
     head = [word for word in ahead.split() if word not in fillers]
     if not tail or not head:
         return False
-    if listed or (
-        _is_letter(tail[-1]) and (_is_letter(head[0]) or head[0] in cues["breath.digit"])
-    ):
+    digits = cues["breath.digit"]
+    if listed or (head[0] in cues["breath.sign"] and tail[-1] in digits):
+        return True
+    if _is_letter(tail[-1]) and (_is_letter(head[0]) or head[0] in digits):
         return True
     last, opens = tail[-1], [" ".join(head[:size]) for size in range(1, HEAD + 1)]
     before = tail[-2] if len(tail) > 1 else ""

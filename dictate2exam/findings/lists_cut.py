@@ -17,7 +17,11 @@ from dictate2exam.findings.vocabulary import Vocabulary
 # Utterances of nothing but names that may lie between the first name and the list's value.
 MOST_BETWEEN = 3
 LONGEST = 4  # words of a name on either side of a cut
-LISTED = frozenset({"muscle", "movement", "area", "level", "reflex", "bulk", "sign", "posture"})
+LISTED = frozenset(
+    {"muscle", "movement", "area", "level", "reflex", "bulk", "sign", "posture", "place", "pulse"}
+    | {"percussion", "conduction"}
+)
+LIGHT = frozenset({"list", "list.light", "part", "part_noun", "part_after"})
 JOINS = frozenset({"and", "or", "nor"})
 
 
@@ -29,11 +33,18 @@ class Names:
     places: tuple[tuple[int, int], ...]
     light: frozenset[int]
     valued: int
+    parts: frozenset[int] = frozenset()
+    verbs: frozenset[int] = frozenset()
 
     @property
     def only(self) -> bool:
         """Whether there is nothing but names and the words between them."""
         return bool(self.places) and self.valued < 0 and len(self.tokens) == self._covered
+
+    @property
+    def idle(self) -> bool:
+        """Whether it only goes on with what was named: "both heads"."""
+        return bool(self.tokens) and len(self.light) == len(self.tokens)
 
     @property
     def opens(self) -> bool:
@@ -42,8 +53,9 @@ class Names:
 
     @property
     def ends(self) -> bool:
-        """Whether a name is the last thing said, and no value stands before it."""
-        return bool(self.places) and self.places[-1][1] == len(self.tokens) and self.valued < 0
+        """Whether a name is the last thing said but for light words, and has no value yet."""
+        last = self.places[-1][1] if self.places else 0
+        return last > 0 and self.valued < 0 and set(range(last, len(self.tokens))) <= self.light
 
     @property
     def _covered(self) -> int:
@@ -54,7 +66,11 @@ def reach(said: Sequence[Names], plural: frozenset[str]) -> int:
     """How many utterances after the first hold the list that its last name belongs to."""
     if not said[0].ends:
         return 0
+    if len(said) > 1 and said[1].tokens and 0 in said[1].parts | said[1].verbs:
+        return 1  # a part of what was named, or its verb
     for at, one in enumerate(said[1:], start=1):
+        if one.idle:
+            continue
         if not one.opens:
             return 0
         if one.valued >= 0 or any(token in JOINS for token in one.tokens):
@@ -87,11 +103,12 @@ def _is_list(one: Names, plural: frozenset[str]) -> bool:
 
 
 @lru_cache(maxsize=4)
-def _forms(key: int) -> tuple[Forms, Forms]:
+def _forms(key: int) -> tuple[Forms, Forms, Forms]:
     vocabulary = _KNOWN[key]
     names = [form for form, terms in vocabulary.terms.items() if terms[0].category in LISTED]
     bare = [form for table in vocabulary.bare.values() for form in table]
-    return Forms([*names, *bare]), Forms([*vocabulary.values, *vocabulary.predicates])
+    values = Forms([*vocabulary.values, *vocabulary.predicates])
+    return Forms([*names, *bare]), values, Forms(vocabulary.terms)
 
 
 _KNOWN: dict[int, Vocabulary] = {}
@@ -99,19 +116,19 @@ _KNOWN: dict[int, Vocabulary] = {}
 
 def cut_lists(texts: Sequence[str], vocabulary: Vocabulary) -> set[int]:
     """Places of the texts that go on with a list or a name begun in the one before."""
-    names, values = _forms_of(vocabulary)
+    names, values, terms = _forms_of(vocabulary)
     plural = vocabulary.phrases.cues["breath.plural"]
     said = [_names_in(text, vocabulary, names, values) for text in texts]
     found: set[int] = set()
     for at in range(len(said) - 1):
         size = reach(said[at : at + MOST_BETWEEN + 2], frozenset(plural))
         found.update(range(at + 1, at + 1 + size))
-        if spans(said[at].tokens, said[at + 1].tokens, names):
+        if spans(said[at].tokens, said[at + 1].tokens, terms):
             found.add(at + 1)
     return found
 
 
-def _forms_of(vocabulary: Vocabulary) -> tuple[Forms, Forms]:
+def _forms_of(vocabulary: Vocabulary) -> tuple[Forms, Forms, Forms]:
     _KNOWN[id(vocabulary)] = vocabulary
     return _forms(id(vocabulary))
 
@@ -124,8 +141,16 @@ def _names_in(text: str, vocabulary: Vocabulary, names: Forms, values: Forms) ->
     light = frozenset(
         at
         for at, token in enumerate(tokens)
-        if at not in inside and cues.get((token,), frozenset()) & {"list", "list.light"}
+        if at not in inside and cues.get((token,), frozenset()) & LIGHT
     )
+    roles = [cues.get((token,), frozenset()) for token in tokens]
     found = [at for at, _ in values.longest(tokens) if at not in inside]
     found += [at for at, token in enumerate(tokens) if token[0].isdigit() and at not in inside]
-    return Names(tokens, places, light, min(found, default=-1))
+    return Names(
+        tokens,
+        places,
+        light,
+        min(found, default=-1),
+        frozenset(at for at, role in enumerate(roles) if "part" in role and at not in inside),
+        frozenset(at for at, role in enumerate(roles) if "list.copula" in role),
+    )
