@@ -68,6 +68,9 @@ def _opens(
         # "In March there was a swelling": what stands in front dates what follows.
         fronted = said[0].text.split()[0] in cues["breath.fronted"]
         return complete or not (named or valued or fronted)
+    of = at + 1 < len(marks) and marks[at + 1].text.split()[0] == "of"
+    if complete and here.predicates and of:
+        return True  # "... and infraspinatus wasting of the biceps"
     if not (complete and closed) or _binds_on(
         said[-LAPSE:] if long and not talk else said, cues["breath.holds"]
     ):

@@ -21,7 +21,7 @@ LISTED = frozenset(
     {"muscle", "movement", "area", "level", "reflex", "bulk", "sign", "posture", "place", "pulse"}
     | {"percussion", "conduction"}
 )
-LIGHT = frozenset({"list", "list.light", "part", "part_noun", "part_after"})
+LIGHT = frozenset({"list", "list.light", "part", "part_noun", "part_after", "kind"})
 JOINS = frozenset({"and", "or", "nor"})
 
 

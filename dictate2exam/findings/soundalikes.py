@@ -44,7 +44,8 @@ def mend_numbers(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
             or after.has("pause")
             or (bool(after.terms) and after.terms[0].category == before.terms[0].category)
         )
-        if text == "too" and _says_also(marks, owner):
+        also = text == "too" and _just_found(state)
+        if text == "too" and (_says_also(marks, owner) or (also and _has_article(marks, owner))):
             continue
         ranges = before.terms[0].category == "movement" and _says_range(mark)
         if ranges and _passive(marks, state):
@@ -57,7 +58,7 @@ def mend_numbers(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
                 continue
         mark.number = Number(table[text])
         mark.likeness = vocabulary.phrases.doubt.homophone
-        unsure = text in AFTER_COPULA or ranges
+        unsure = text in AFTER_COPULA or ranges or also
         mark.roles = frozenset({"guess", "doubted"} if unsure else {"guess"})
         mark.scope = before.scope
 
@@ -77,7 +78,19 @@ def _says_also(marks: list[Mark], owner: int) -> bool:
     before = marks[:owner]
     graded = [place for place, m in enumerate(before) if m.number is not None or m.predicates]
     between = before[graded[-1] + 1 :] if graded else []
-    return any(m.has("pause") or m.text == "and" for m in between)
+    if graded and before[graded[-1]].predicates and all(m.light for m in between):
+        return True  # "wasting of the biceps too"
+    return any(m.has("pause") or m.text.split()[0] == "and" for m in between)
+
+
+def _just_found(state: State) -> bool:
+    """ "The triceps is zero. The deltoid too": something was found in the sentence before."""
+    return any(not d.gone and d.sentence >= state.sentence - 1 for d in state.last)
+
+
+def _has_article(marks: list[Mark], owner: int) -> bool:
+    """Whether the name is said as in prose, where grades are no bare words."""
+    return owner > 0 and bool(ARTICLES & set(marks[owner - 1].text.split()))
 
 
 def _without_copula(text: str) -> str:

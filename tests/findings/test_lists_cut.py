@@ -46,3 +46,43 @@ def test_every_member_of_a_cut_list_has_the_value() -> None:
         ("power.rhomboids", "5"),
         ("power.serratus_anterior", "5"),
     }
+
+
+def test_bulk_behind_a_cut_is_no_power() -> None:
+    found = read("right arm", "from behind the infraspinatus bulk", "is normal").findings
+    assert {(f.item, f.value) for f in found} == {("wasting.infraspinatus", "absent")}
+
+
+def test_a_finding_said_again_of_the_next_names_begins_anew() -> None:
+    found = read("left arm", "wasting of teres minor and deltoid wasting of the triceps").findings
+    assert {f.item for f in found} == {
+        "wasting.teres_minor",
+        "wasting.deltoid",
+        "wasting.triceps_brachii",
+    }
+
+
+@pytest.mark.parametrize(
+    ("said", "value", "asked"),
+    [
+        (("supinator zero", "the brachialis too"), "0", False),
+        (("supinator zero and the brachialis too",), "0", False),
+        (("supinator zero", "brachialis too"), "2", True),
+    ],
+)
+def test_too_after_a_finding_means_as_well_or_is_asked(
+    said: tuple[str, ...], value: str, asked: bool
+) -> None:
+    made = read("left arm", *said)
+    assert [f.value for f in made.findings if f.item == "power.brachialis"] == [value]
+    assert bool(made.questions) == asked
+
+
+def test_too_behind_a_name_that_is_wasted_is_no_grade() -> None:
+    found = read("left arm", "wasting of the triceps too").findings
+    assert [f.item for f in found] == ["wasting.triceps_brachii"]
+
+
+def test_what_someone_has_got_is_not_denied_with_what_they_have_not() -> None:
+    found = read("left arm", "no winging on either side he's got a wrist drop").findings
+    assert ("posture.wrist_drop", "present") in {(f.item, f.value) for f in found}
