@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dictate2exam.findings.lists_cut import cut_lists
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.model import Extraction
+from dictate2exam.findings.values_cut import cut_values
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.provenance import Heard
 from dictate2exam.speech.model import Reading, Utterance
@@ -43,7 +44,7 @@ def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utter
     made: list[list[Utterance]] = []
     said = tuple(utterances)
     bare = [u.text if _is_bare(u) else "" for u in said]
-    listed = cut_lists(bare, vocabulary)
+    listed = cut_lists(bare, vocabulary) | cut_values(bare, vocabulary)
     for place, utterance in enumerate(said):
         if made and _goes_on(made[-1], utterance, vocabulary, place in listed):
             made[-1].append(utterance)

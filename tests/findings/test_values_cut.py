@@ -1,0 +1,54 @@
+"""Values and denials that a pause has cut from their name; what is said is invented."""
+
+import pytest
+
+from tests.findings.test_joining import joined, read
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        ("there was no", "winging of the scapula"),
+        ("she has no", "bruising above the clavicle"),
+        ("the shoulder is not", "subluxed"),
+        ("open wounds", "nil"),
+        ("claw posture on the left", "absent"),
+        ("swelling", "none"),
+        ("the triceps jerk", "was brisk"),
+        ("radial pulse", "is there"),
+        ("triceps five", "over five"),
+    ],
+)
+def test_a_value_goes_to_the_name_before_the_cut(said: tuple[str, ...]) -> None:
+    assert joined(*said) == [" ".join(said)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        ("ptosis no", "miosis yes"),
+        ("do you feel anything there", "no", "winging of the scapula"),
+        ("any burning pain", "no"),
+        ("the joint is subluxed", "no"),
+    ],
+)
+def test_an_answer_stays_with_what_was_asked(said: tuple[str, ...]) -> None:
+    assert len(joined(*said)) == len(said)
+
+
+def test_denials_follow_one_another() -> None:
+    said = ("right side", "no", "ptosis", "no", "miosis", "scar", "none", "clawing", "present")
+    assert {(f.item, f.value) for f in read(*said).findings} == {
+        ("sign.ptosis", "absent"),
+        ("sign.miosis", "absent"),
+        ("sign.scar", "absent"),
+        ("posture.intrinsic_minus", "present"),
+    }
+
+
+def test_what_he_has_got_is_not_denied() -> None:
+    found = read("right side", "no scar and he's got a wrist drop").findings
+    assert [(f.item, f.value) for f in found] == [
+        ("sign.scar", "absent"),
+        ("posture.wrist_drop", "present"),
+    ]
