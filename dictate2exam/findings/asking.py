@@ -209,7 +209,7 @@ def ask_about_maybe_side(line: Line, draft: Draft) -> None:
     if state.sentence - draft.sentence or draft.side_local:
         return
     earlier = [d for d in state.of_item(draft.item) if d is not draft and not d.gone]
-    if not any(d.side == "left" for d in earlier):
+    if not any(d.side == "left" and d.sentence <= state.maybe_since for d in earlier):
         return
     draft.side = "right"
     state.side = "right"

@@ -55,9 +55,10 @@ def _opens(
         return False
     if any(phrase in cues["breath.not_before"] for phrase in ahead):
         return False
-    if long and _referred(said) and (here.has("kind") or here.has("side") or _names(here)):
-        return True
     named = any(_names(m) for m in said)
+    turned = _names(here) or here.has("kind") or here.has("side")
+    if (turned if long else _names(here) and not named) and _referred(said):
+        return True
     valued = any(_value(m) for m in said) or (long and _denied(said))
     complete = named and valued
     closed = _value(before) or before.has("side") or before.has("scale") or before.has("detail")
@@ -96,8 +97,10 @@ def _turns_to(before: Mark, ahead: list[str], cues: Mapping[str, Collection[str]
 
 def _referred(said: list[Mark]) -> bool:
     """Whether the good side was just taken as the full score: "the left is ten"."""
-    last = said[-1].number
-    if last is None or last.value != FULL or last.sign:
+    told = [m for m in said if not (m.light and not m.has("side"))]
+    if told and told[-1].has("side") and len(told) > 2 and told[-3].has("comparison"):
+        return _full(told[-2])
+    if not _full(said[-1]):
         return False
     for mark in reversed(said[:-1]):
         if mark.has("side"):
@@ -105,6 +108,13 @@ def _referred(said: list[Mark]) -> bool:
         if _names(mark) or mark.number:
             return False
     return False
+
+
+def _full(mark: Mark) -> bool:
+    number = mark.number
+    if number is None:
+        return mark.text == str(FULL)  # "your ten"
+    return number.value == FULL and not number.sign
 
 
 def _denied(said: list[Mark]) -> bool:

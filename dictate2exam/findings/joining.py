@@ -29,6 +29,10 @@ MOST_OF_PLACE = 5
 SIDES = frozenset({"left", "right"})
 ALTERNATIVE = frozenset({"or", "nor"})
 DENYING = frozenset({"no", "not", "without", "neither"})
+OTHER = frozenset({"other", "good", "healthy", "sound", "uninjured", "unaffected", "opposite"})
+TENS = frozenset({"ten", "10"})
+# "Side left" and "right hand" have so many words.
+MOST_OF_HAND = 2
 # Names that go on with a denial are so many words at most.
 MOST_NAMES = 10
 
@@ -135,7 +139,12 @@ def _goes_on(
         return before != "" and before not in cues["breath.short_answer"]
     if any(phrase in cues["breath.goes_on"] for phrase in opens):
         return True
-    if _more_denied(tail, head, cues):
+    if head[0] in cues["breath.alone"] and len(head) == 1:
+        return True
+    whole = [word for p in parts for word in p.text.lower().split()]
+    if _more_denied(tail, head, cues) or _handedness(whole, head, cues):
+        return True
+    if _scored(tail, head, cues) or _but(tail, head, vocabulary):
         return True
     if head[0] in {"and", "but"} and len(head) > 1:
         return head[1] in cues["breath.verb"]
@@ -160,6 +169,36 @@ def _more_denied(tail: list[str], head: list[str], cues: Mapping[str, Collection
         and bool(DENYING & set(tail))
         and not any(word in cues["breath.verb"] or word in DENYING for word in head)
     )
+
+
+def _handedness(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
+    """Whether a side alone answers a heading of handedness, or the word for it follows a side:
+    "dominant | side | left", "right hand | dominant"."""
+    handed, limbs = cues["not_side.handed"], cues["breath.limb"]
+    if head[0] in handed:
+        return bool(SIDES & {tail[-1], *(tail[-2:-1] if tail[-1] in limbs else ())})
+    headed = tail[-1] in handed or (tail[-1] in limbs and tail[-2:-1] and tail[-2] in handed)
+    alone = all(word in SIDES or word in limbs for word in head) and len(head) <= MOST_OF_HAND
+    return bool(headed) and alone and not SIDES & set(tail)
+
+
+def _scored(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
+    """Whether the full score of a side that was named last follows: "the left hand | as ten"."""
+    if head[0] not in cues["breath.scored"]:
+        return False
+    named = [word for word in tail if word not in cues["breath.limb"]][-1:]
+    turned = bool(named) and (named[0] in SIDES or named[0] in OTHER)
+    told = next((word for word in head if word not in cues["reference.between"]), "ten")
+    return turned and told in TENS
+
+
+def _but(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
+    """Whether "on the other hand" stands between a name and its value, so that it may only mean
+    "but": "the profundus | on the other hand | came to four"."""
+    if " ".join(head) not in vocabulary.phrases.cues["breath.contrast"]:
+        return False
+    last = vocabulary.form_of(tail[-1])
+    return not (last in vocabulary.values or last[-1:] == () or last[-1].isdigit())
 
 
 def _places(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:

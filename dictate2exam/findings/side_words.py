@@ -184,8 +184,10 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return not (graded and before is not None and bool(before.terms))
     if at == 0 and after is None:
         # Where "Left." stood alone as a heading, so may "Right."
-        line.state.maybe_side = "" if line.state.lone_left else name
-        return not line.state.lone_left
+        heads = line.state.lone_left or _turns_back(line.state)
+        line.state.maybe_side = "" if heads else name
+        line.state.maybe_since = line.state.sentence
+        return not heads
     if at == 0 and after is not None and _opens_talk(line, after):
         return True
     if line.asked and after is None and (before is not None and not before.light):
@@ -196,6 +198,15 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])
     opens = not headed and not named
     return opens and first == "," and not _other_half(line, at, name)
+
+
+def _turns_back(state: State) -> bool:
+    """Whether "Right." alone may turn from a look at the left to the side examined."""
+    if state.side != "left":
+        return False
+    if state.excursion is not None:
+        return state.excursion.main == "right"
+    return state.turned is not None and _first_side(state) == "right"
 
 
 def _inside_name(mark: Mark, before: Mark | None) -> bool:
@@ -223,7 +234,8 @@ def _opens_talk(line: Line, after: Mark) -> bool:
     nouns = {*vocabulary.phrases.cues["not_side.heading"], *vocabulary.phrases.cues["not_side.of"]}
     word = after.text.split()[0].removesuffix("'s")
     known = word in nouns or word in vocabulary.places or word in vocabulary.joints
-    return not (known or after.has("negation.before") or after.roles & {"list.all", "wasting"})
+    said_of = known or after.has("negation.before") or after.has("comparison")
+    return not (said_of or after.roles & {"list.all", "wasting"})
 
 
 def remains(line: Line, at: int, some: tuple[str, ...]) -> bool:
@@ -240,7 +252,7 @@ def remains(line: Line, at: int, some: tuple[str, ...]) -> bool:
 def closes(line: Line, at: int) -> bool:
     """Whether a clause ends behind a word."""
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
-    return after is None or after.has("pause") or after.text in {"and", "but"}
+    return after is None or after.has("pause") or after.text.split()[0] in {"and", "but"}
 
 
 def _head_alone(line: Line) -> None:

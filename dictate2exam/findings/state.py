@@ -130,6 +130,7 @@ class State:
     spoken_sides: list[tuple[Side, Mark]] = field(default_factory=list)
     default_side: str = ""
     maybe_side: str = ""
+    maybe_since: int = 0
     lone_left: bool = False
     looked_at: tuple[str, int] = ("", -9)
     good_side: str = ""

@@ -245,6 +245,7 @@ def _heads(line: Line, named: list[Mark]) -> bool:
         or m.light
         or m.has("pause")
         or m.has("scale")
+        or (m.has("kind") and not m.scope)
         or bool(m.terms)
         or all(word in words for word in m.text.split())
         for m in line.marks

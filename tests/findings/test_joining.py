@@ -44,6 +44,12 @@ def read(*said: str) -> Extraction:
         ("she was told at the time", "that the reflex was absent"),
         ("he fell", "in march and was taken to hospital"),
         ("the serratus is weak", "compared with the left"),
+        ("now the feeling and your left hand", "counts as ten"),
+        ("score it with the good side", "as ten please"),
+        ("handedness", "left"),
+        ("the right hand", "dominant"),
+        ("which hand do you throw", "with"),
+        ("the long flexor of the thumb", "on the other hand"),
     ],
 )
 def test_what_was_cut_is_joined(first: str, second: str) -> None:
@@ -60,6 +66,9 @@ def test_what_was_cut_is_joined(first: str, second: str) -> None:
         ("deltoid four", "on the left biceps five"),
         ("pop your shirt back on", "deltoid four"),
         ("i don't feel it at all", "inside of the elbow"),
+        ("he is right hand dominant", "left arm"),
+        ("biceps four", "on the other hand"),
+        ("left deltoid five", "is that sore"),
         ("Sensation is reduced over the", "lateral forearm."),
     ],
 )
@@ -95,3 +104,52 @@ def test_readings_and_looks_are_joined_where_a_listener_heard_all() -> None:
     assert join(both, vocabulary)[0].readings[0].text == "the biceps jerk is present"
     alone = [both[0], second]
     assert join(alone, vocabulary)[0].readings == ()
+
+
+def sides(*said: str) -> set[str]:
+    return {f"{d.item} {d.side} {d.value}" for d in read(*said).findings}
+
+
+@pytest.mark.parametrize(
+    "reference",
+    [
+        ("the left side is ten badge patch three",),
+        ("with the left hand", "as ten badge patch three"),
+        ("now the left arm", "counts", "as ten", "badge patch three"),
+        ("against a ten on the", "left badge patch three"),
+    ],
+)
+def test_the_full_score_of_the_good_side_turns_nothing(reference: tuple[str, ...]) -> None:
+    found = sides("right arm", "biceps four", "light touch", *reference, "little finger pulp six")
+    assert "sensation.axillary_regimental_patch right 3" in found
+    assert "sensation.ulnar_little_pulp right 6" in found
+
+
+def test_a_score_that_is_a_finding_keeps_its_side() -> None:
+    found = sides("right arm", "light touch", "thumb pulp left ten right eight")
+    assert {f"sensation.median_thumb_pulp {one}" for one in ("left 10", "right 8")} <= found
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        (
+            ("right arm", "triceps five", "no swelling left and theres a bruise", "biceps four"),
+            "power.biceps_brachii right 4",
+        ),
+        (
+            ("left arm", "triceps five", "right arm", "reflexes left", "biceps absent"),
+            "left absent",
+        ),
+        (
+            ("left arm", "triceps five", "right", "try that", "lats two", "nah three for lats"),
+            "power.latissimus_dorsi left 3",
+        ),
+        (
+            ("right arm", "biceps four", "left side same movements", "biceps five"),
+            "power.biceps_brachii left 5",
+        ),
+    ],
+)
+def test_a_word_of_side_turns_or_does_not(said: tuple[str, ...], expected: str) -> None:
+    assert any(expected in one for one in sides(*said))
