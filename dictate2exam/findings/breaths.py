@@ -51,6 +51,8 @@ def _opens(
     ahead = list(_phrases(marks, at))
     if long and _turns_to(before, ahead, cues):
         return True
+    if _other_side(marks, start, at):
+        return True
     if _binds(before, cues["breath.not_after"]):
         return False
     if any(phrase in cues["breath.not_before"] for phrase in ahead):
@@ -108,6 +110,25 @@ def _referred(said: list[Mark]) -> bool:
         if _names(mark) or mark.number:
             return False
     return False
+
+
+def _other_side(marks: list[Mark], start: int, at: int) -> bool:
+    """Whether the other side's word follows that of one side: "winging right no | left no"."""
+    here, said = marks[at], marks[start:at]
+    sides = [n for n, m in enumerate(said) if m.has("side.left") or m.has("side.right")]
+    if len(sides) != 1 or not (here.has("side.left") or here.has("side.right")):
+        return False
+    place = sides[0]
+    turned = said[place].has("side.left") != here.has("side.left")
+    if not turned or not place or not _names(said[place - 1]) or place + 2 != len(said):
+        return False
+    closed = at + 2 == len(marks) or (at + 2 < len(marks) and _names(marks[at + 2]))
+    return _word(said[-1]) and at + 1 < len(marks) and _word(marks[at + 1]) and closed
+
+
+def _word(mark: Mark) -> bool:
+    """Whether a mark says by a word what was found, or answers."""
+    return mark.number is None and not mark.terms and (_value(mark) or mark.has("answer"))
 
 
 def _full(mark: Mark) -> bool:

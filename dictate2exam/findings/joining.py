@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dictate2exam.findings.lists_cut import cut_lists
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.model import Extraction
+from dictate2exam.findings.sides_cut import SIDES, cut_sides
 from dictate2exam.findings.values_cut import cut_values
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.provenance import Heard
@@ -26,13 +27,8 @@ REPORTED = 5
 HEAD = 3
 # A place alone ("in the right hand") has so many words at most.
 MOST_OF_PLACE = 5
-SIDES = frozenset({"left", "right"})
 ALTERNATIVE = frozenset({"or", "nor"})
 DENYING = frozenset({"no", "not", "without", "neither"})
-OTHER = frozenset({"other", "good", "healthy", "sound", "uninjured", "unaffected", "opposite"})
-TENS = frozenset({"ten", "10"})
-# "Side left" and "right hand" have so many words.
-MOST_OF_HAND = 2
 # Names that go on with a denial are so many words at most.
 MOST_NAMES = 10
 
@@ -48,9 +44,10 @@ def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utter
     made: list[list[Utterance]] = []
     said = tuple(utterances)
     bare = [u.text if _is_bare(u) else "" for u in said]
-    listed = cut_lists(bare, vocabulary) | cut_values(bare, vocabulary)
+    cut = cut_lists(bare, vocabulary) | cut_values(bare, vocabulary)
+    cut |= cut_sides(bare, vocabulary)
     for place, utterance in enumerate(said):
-        if made and _goes_on(made[-1], utterance, vocabulary, place in listed):
+        if made and _goes_on(made[-1], utterance, vocabulary, place in cut):
             made[-1].append(utterance)
         else:
             made.append([utterance])
@@ -105,9 +102,7 @@ def _is_bare(utterance: Utterance) -> bool:
     return not stopped and utterance.domain != "talk"
 
 
-def _goes_on(
-    parts: list[Utterance], second: Utterance, vocabulary: Vocabulary, listed: bool
-) -> bool:
+def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary, cut: bool) -> bool:
     first = parts[-1]
     if (
         first.speaker != second.speaker
@@ -127,7 +122,7 @@ def _goes_on(
     if not tail or not head:
         return False
     digits = cues["breath.digit"]
-    if listed or (head[0] in cues["breath.sign"] and tail[-1] in digits):
+    if cut or (head[0] in cues["breath.sign"] and tail[-1] in digits):
         return True
     if _is_letter(tail[-1]) and (_is_letter(head[0]) or head[0] in digits):
         return True
@@ -141,10 +136,7 @@ def _goes_on(
         return True
     if head[0] in cues["breath.alone"] and len(head) == 1:
         return True
-    whole = [word for p in parts for word in p.text.lower().split()]
-    if _more_denied(tail, head, cues) or _handedness(whole, head, cues):
-        return True
-    if _scored(tail, head, cues) or _but(tail, head, vocabulary):
+    if _more_denied(tail, head, cues):
         return True
     if head[0] in {"and", "but"} and len(head) > 1:
         return head[1] in cues["breath.verb"]
@@ -169,36 +161,6 @@ def _more_denied(tail: list[str], head: list[str], cues: Mapping[str, Collection
         and bool(DENYING & set(tail))
         and not any(word in cues["breath.verb"] or word in DENYING for word in head)
     )
-
-
-def _handedness(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
-    """Whether a side alone answers a heading of handedness, or the word for it follows a side:
-    "dominant | side | left", "right hand | dominant"."""
-    handed, limbs = cues["not_side.handed"], cues["breath.limb"]
-    if head[0] in handed:
-        return bool(SIDES & {tail[-1], *(tail[-2:-1] if tail[-1] in limbs else ())})
-    headed = tail[-1] in handed or (tail[-1] in limbs and tail[-2:-1] and tail[-2] in handed)
-    alone = all(word in SIDES or word in limbs for word in head) and len(head) <= MOST_OF_HAND
-    return bool(headed) and alone and not SIDES & set(tail)
-
-
-def _scored(tail: list[str], head: list[str], cues: Mapping[str, Collection[str]]) -> bool:
-    """Whether the full score of a side that was named last follows: "the left hand | as ten"."""
-    if head[0] not in cues["breath.scored"]:
-        return False
-    named = [word for word in tail if word not in cues["breath.limb"]][-1:]
-    turned = bool(named) and (named[0] in SIDES or named[0] in OTHER)
-    told = next((word for word in head if word not in cues["reference.between"]), "ten")
-    return turned and told in TENS
-
-
-def _but(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
-    """Whether "on the other hand" stands between a name and its value, so that it may only mean
-    "but": "the profundus | on the other hand | came to four"."""
-    if " ".join(head) not in vocabulary.phrases.cues["breath.contrast"]:
-        return False
-    last = vocabulary.form_of(tail[-1])
-    return not (last in vocabulary.values or last[-1:] == () or last[-1].isdigit())
 
 
 def _places(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:

@@ -161,7 +161,8 @@ def _ask_unborne(line: Line, found: list[Draft]) -> None:
     state = line.state
     taken = [m for side, m in state.spoken_sides if m in line.marks and state.side != side]
     sides = {d.side for d in state.sentence_drafts if not d.gone}
-    mark = next((m for m in reversed(taken) if not sides & {named_side(m), "both"}), None)
+    left_over = (m for m in reversed(taken) if named_side(m))
+    mark = next((m for m in left_over if not sides & {named_side(m), "both"}), None)
     standing = [d for d in found if not d.gone]
     if mark is None or not standing:
         return

@@ -153,3 +153,36 @@ def test_a_score_that_is_a_finding_keeps_its_side() -> None:
 )
 def test_a_word_of_side_turns_or_does_not(said: tuple[str, ...], expected: str) -> None:
     assert any(expected in one for one in sides(*said))
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        (("clawing", "right none", "left", "present"), {"right absent", "left present"}),
+        (("wrist drop right no left yes",), {"right absent", "left present"}),
+        (("hoffmann negative", "on both sides"), {"right absent", "left absent"}),
+        (("no scapular winging", "either side"), {"right absent", "left absent"}),
+        (("radial pulses", "both there"), {"right present", "left present"}),
+        (("big toes", "go down on both sides"), {"right absent", "left absent"}),
+        (("triceps jerk on the left absent", "on the right", "normal"), {"left absent"}),
+        (("right arm", "ankle jerk normal", "left and right"), {"right normal", "left normal"}),
+    ],
+)
+def test_sides_behind_a_pause_are_of_what_was_said(
+    said: tuple[str, ...], expected: set[str]
+) -> None:
+    found = {one.partition(" ")[2] for one in sides(*said)}
+    assert expected <= found
+
+
+def test_right_between_a_name_and_its_value_may_be_a_word() -> None:
+    found = sides("left arm", "deltoid four", "bend your elbow", "right", "five")
+    assert not any("right" in one for one in found)
+
+
+def test_both_sides_before_names_head_what_follows() -> None:
+    assert joined("reflexes now", "both sides", "biceps jerk normal") == [
+        "reflexes now",
+        "both sides",
+        "biceps jerk normal",
+    ]
