@@ -18,6 +18,7 @@ LONG = 40  # marks from which on speech runs over more than one finding for sure
 LAPSE = 12  # marks over which a supposition reaches
 STRANGE = 3  # words of talk that end a finding before it
 FULL = 10
+THERE = frozenset({"present", "absent"})
 
 
 def breaths(
@@ -128,7 +129,8 @@ def _other_side(marks: list[Mark], start: int, at: int) -> bool:
 
 def _word(mark: Mark) -> bool:
     """Whether a mark says by a word what was found, or answers."""
-    return mark.number is None and not mark.terms and (_value(mark) or mark.has("answer"))
+    there = any(word.name in THERE and not word.only for word in mark.values)
+    return mark.number is None and not mark.terms and (there or mark.has("answer"))
 
 
 def _full(mark: Mark) -> bool:

@@ -44,7 +44,7 @@ def cut_sides(said: Sequence[str], vocabulary: Vocabulary) -> frozenset[int]:
             or _but(tail, head, vocabulary)
             or _answers(words, at, vocabulary)
             or _both(tail, head, vocabulary)
-            or _toes(tail, head, vocabulary)
+            or _toes(tail, run, head, vocabulary)
         )
         run = [*run, *head] if goes_on else head
         if goes_on:
@@ -112,9 +112,12 @@ def _both(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
     return short and _is_name(tail, vocabulary) and _is_value(head[-1], vocabulary)
 
 
-def _toes(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
-    """Whether it is told where the toes go: "plantars | down on both sides"."""
+def _toes(tail: list[str], run: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
+    """Whether it is told where the toes go: "plantars | down on both sides", "plantars | left
+    up | right down"."""
     cues = vocabulary.phrases.cues
+    if head[0] in SIDES and tail[0] in SIDES and run[0] not in SIDES:
+        tail = run[: len(run) - len(tail)]
     toes = vocabulary.by_id[("sign", TOES)]
     named = toes in vocabulary.terms.get(vocabulary.form_of(" ".join(tail)), ())
     named = named or (tail[-1] in cues["toe.words"] and len(tail) <= MOST_OF_TOES)

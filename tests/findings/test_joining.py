@@ -160,6 +160,7 @@ def test_a_word_of_side_turns_or_does_not(said: tuple[str, ...], expected: str) 
     [
         (("clawing", "right none", "left", "present"), {"right absent", "left present"}),
         (("wrist drop right no left yes",), {"right absent", "left present"}),
+        (("clawing right absent left present",), {"right absent", "left present"}),
         (("hoffmann negative", "on both sides"), {"right absent", "left absent"}),
         (("no scapular winging", "either side"), {"right absent", "left absent"}),
         (("radial pulses", "both there"), {"right present", "left present"}),
