@@ -169,7 +169,7 @@ def _read_mark(line: Line, at: int) -> int:
         return at + 1
     if mark.has("patient.pain") and patient and line.denial is None and not mark.scope:
         patient_pain(line, mark)
-    if mark.has("patient.pain") and line.asked and not patient:
+    if mark.has("patient.pain") and (line.asked or mark.scope == "question") and not patient:
         ask_pain(line, mark)
     steer(line, mark, at)
     return at + 1

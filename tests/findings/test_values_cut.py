@@ -52,3 +52,17 @@ def test_what_he_has_got_is_not_denied() -> None:
         ("sign.scar", "absent"),
         ("posture.wrist_drop", "present"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("said", "value"),
+    [
+        (("does the arm burn at all", "no it is only heavy"), "absent"),
+        (("do you get any burning in the hand", "yes doctor"), "present"),
+    ],
+)
+def test_a_kind_of_pain_asked_for_without_a_mark_is_answered(
+    said: tuple[str, ...], value: str
+) -> None:
+    found = read("right side", *said).findings
+    assert [(f.item, f.value) for f in found] == [("sign.neuropathic_pain", value)]
