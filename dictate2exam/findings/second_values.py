@@ -79,7 +79,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             return
         if not linked and not _says_it_is(line, at):
             return
-    elif any(not (m.light or m.has("pause")) for m in line.marks[:at]):
+    elif any(not (m.light or m.has("pause") or _thinks_again(m, group)) for m in line.marks[:at]):
         return
     subjects = state.last_subjects
     if not subjects:
@@ -100,6 +100,14 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
             rule="second_value",
         )
     )
+    if any(m.has("answer.no") for m in line.marks[:at]) and not line.group:
+        group[-1].value = reading.value  # of two answers the last stands
+
+
+def _thinks_again(mark: Mark, group: list[Draft]) -> bool:
+    """Whether a word only puts off the next score of the same skin: "nine", "nah, ten"."""
+    scores = all(d.item.startswith("sensation.") for d in group)
+    return scores and (mark.has("answer.no") or mark.has("hedge.before"))
 
 
 def _settle(line: Line, group: list[Draft]) -> None:

@@ -33,6 +33,7 @@ def cut_values(said: Sequence[str], vocabulary: Vocabulary) -> set[int]:
         after = words[at + 1] if at + 1 < len(words) else []
         if (
             _scaled_on(tail, head, vocabulary)
+            or _ranges_on(tail, head, vocabulary)
             or _denied_on(before, tail, head, after, vocabulary)
             or _answered(tail, head, after, vocabulary)
             or _told_on(tail, head, vocabulary)
@@ -49,6 +50,14 @@ def _scaled_on(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool
     over = head[0] in vocabulary.phrases.cues["breath.over"]
     numbers = (tail[-1], *head[1:2])
     return over and len(numbers) > 1 and all(_number(word, vocabulary) for word in numbers)
+
+
+def _ranges_on(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
+    """Whether the second end of a range follows: "from C5 to | T1"."""
+    if tail[-1] != "to" or "from" not in tail[-BEYOND - DENIED :]:
+        return False
+    form = vocabulary.normaliser.words(" ".join(head[:2]))
+    return any(term.category == "level" for term in vocabulary.terms.get(form[:1], ()))
 
 
 def _number(word: str, vocabulary: Vocabulary) -> bool:

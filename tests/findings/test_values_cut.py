@@ -17,6 +17,7 @@ from tests.findings.test_joining import joined, read
         ("the triceps jerk", "was brisk"),
         ("radial pulse", "is there"),
         ("triceps five", "over five"),
+        ("touch is normal from c five to", "c eight"),
     ],
 )
 def test_a_value_goes_to_the_name_before_the_cut(said: tuple[str, ...]) -> None:
@@ -66,3 +67,10 @@ def test_a_kind_of_pain_asked_for_without_a_mark_is_answered(
 ) -> None:
     found = read("right side", *said).findings
     assert [(f.item, f.value) for f in found] == [("sign.neuropathic_pain", value)]
+
+
+def test_the_next_score_of_one_that_thinks_again_is_asked_about() -> None:
+    said = ("sensation out of ten on the right", "little finger", "eight", "nah nine")
+    result = read(*said)
+    assert [(f.item, f.value) for f in result.findings] == [("sensation.c8", "9")]
+    assert any(q.rule == "second_value" for q in result.questions)
