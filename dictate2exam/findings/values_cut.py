@@ -104,7 +104,14 @@ def _answered(tail: list[str], head: list[str], after: list[str], vocabulary: Vo
     if SIDES & set(tail) and SIDES & set(after) and _only_side(after, cues):
         return False
     spoken = head[0] in cues["breath.answer_no"] or head[0] in cues["breath.answer_yes"]
+    if spoken and len(head) == 1 and _only_muscle(tail, vocabulary):
+        return True  # under a heading: "wasting | triceps | yes | deltoid | no"
     return _ends_on_name(tail, vocabulary, TOLD - {"percussion"} if spoken else TOLD)
+
+
+def _only_muscle(words: list[str], vocabulary: Vocabulary) -> bool:
+    terms = vocabulary.terms.get(vocabulary.normaliser.words(" ".join(words)), ())
+    return any(term.category == "muscle" for term in terms)
 
 
 def _only_side(words: list[str], cues: Mapping[str, Collection[str]]) -> bool:

@@ -11,6 +11,7 @@ from tests.findings.test_joining import joined, read
         ("there was no", "winging of the scapula"),
         ("she has no", "bruising above the clavicle"),
         ("the shoulder is not", "subluxed"),
+        ("deltoid", "yes"),
         ("open wounds", "nil"),
         ("claw posture on the left", "absent"),
         ("swelling", "none"),
