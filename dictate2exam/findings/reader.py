@@ -32,11 +32,8 @@ from dictate2exam.findings.joints import ask_movements, name_movements, note_deg
 from dictate2exam.findings.line import (
     Line,
     current_terms,
-    leave_reflex_names,
-    leave_reflexes,
     name_bare,
     name_pulses,
-    reflexes_in_plus,
 )
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.named_only import give_to_listed
@@ -46,6 +43,7 @@ from dictate2exam.findings.parts_told import name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
+from dictate2exam.findings.reflexes import leave_reflex_names, leave_reflexes, reflexes_in_plus
 from dictate2exam.findings.sameness import leave_own, read_same, same_in, says_also
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
