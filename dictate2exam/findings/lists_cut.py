@@ -81,11 +81,18 @@ def reach(said: Sequence[Names], plural: frozenset[str]) -> int:
 
 
 def spans(tail: Form, head: Form, names: Forms) -> bool:
-    """Whether a name lies across the cut that is none on both sides: "the lower | lateral arm"."""
+    """Whether a name lies across the cut that is none on both sides: "the lower | lateral arm".
+
+    What ends a name before the cut begins none: "to the back of the arm | reflexes".
+    """
     both = (*tail[-LONGEST:], *head[:LONGEST])
     cut = len(tail[-LONGEST:])
+    named = min((start for start, end in names.everywhere(tail) if end == len(tail)), default=None)
+    taken = len(tail) - named if named is not None else 0
     return any(
-        start < cut < end and not (_whole(both[start:cut], names) and _whole(both[cut:end], names))
+        start < cut < end
+        and cut - start >= taken
+        and not (_whole(both[start:cut], names) and _whole(both[cut:end], names))
         for start, end in names.everywhere(both)
     )
 

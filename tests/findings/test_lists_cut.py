@@ -33,6 +33,7 @@ def test_what_belongs_together_is_joined(said: tuple[str, ...]) -> None:
         ("deltoid four", "biceps and triceps five"),
         ("trapezius", "and how long have you had this", "rhomboids and serratus five"),
         ("deltoid", "now push rhomboids and serratus five"),
+        ("it runs to the back of the arm", "reflexes biceps jerk normal"),
     ],
 )
 def test_what_may_be_apart_stays_apart(said: tuple[str, ...]) -> None:
