@@ -35,6 +35,7 @@ class Names:
     valued: int
     parts: frozenset[int] = frozenset()
     verbs: frozenset[int] = frozenset()
+    headings: frozenset[int] = frozenset()
 
     @property
     def only(self) -> bool:
@@ -81,18 +82,11 @@ def reach(said: Sequence[Names], plural: frozenset[str]) -> int:
 
 
 def spans(tail: Form, head: Form, names: Forms) -> bool:
-    """Whether a name lies across the cut that is none on both sides: "the lower | lateral arm".
-
-    What ends a name before the cut begins none: "to the back of the arm | reflexes".
-    """
+    """Whether a name lies across the cut that is none on both sides: "the lower | lateral arm"."""
     both = (*tail[-LONGEST:], *head[:LONGEST])
     cut = len(tail[-LONGEST:])
-    named = min((start for start, end in names.everywhere(tail) if end == len(tail)), default=None)
-    taken = len(tail) - named if named is not None else 0
     return any(
-        start < cut < end
-        and cut - start >= taken
-        and not (_whole(both[start:cut], names) and _whole(both[cut:end], names))
+        start < cut < end and not (_whole(both[start:cut], names) and _whole(both[cut:end], names))
         for start, end in names.everywhere(both)
     )
 
@@ -130,7 +124,8 @@ def cut_lists(texts: Sequence[str], vocabulary: Vocabulary) -> set[int]:
     for at in range(len(said) - 1):
         size = reach(said[at : at + MOST_BETWEEN + 2], frozenset(plural))
         found.update(range(at + 1, at + 1 + size))
-        if spans(said[at].tokens, said[at + 1].tokens, terms):
+        heading = 0 in said[at + 1].headings  # "the back of the arm | reflexes"
+        if not heading and spans(said[at].tokens, said[at + 1].tokens, terms):
             found.add(at + 1)
     return found
 
@@ -160,4 +155,5 @@ def _names_in(text: str, vocabulary: Vocabulary, names: Forms, values: Forms) ->
         min(found, default=-1),
         frozenset(at for at, role in enumerate(roles) if "part" in role and at not in inside),
         frozenset(at for at, role in enumerate(roles) if "list.copula" in role),
+        frozenset(at for at, role in enumerate(roles) if "kind" in role),
     )
