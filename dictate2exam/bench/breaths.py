@@ -15,10 +15,10 @@ from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Transcript, Utterance
 from dictate2exam.speech.spoken import spoken_form
 from dictate2exam.speech.spread import spread_words
+from dictate2exam.speech.typed import SPEAKER
 
 # Chance of a pause that parts two utterances.
 AT_SENTENCE, AT_COMMA, ANYWHERE = 0.9, 0.5, 0.05
-_SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:", re.IGNORECASE)
 _PIECE = re.compile(r"\S+")
 SECONDS_A_WORD, PAUSE_S = 0.35, 0.8
 
@@ -26,7 +26,7 @@ SECONDS_A_WORD, PAUSE_S = 0.35, 0.8
 def breaths(line: str, chance: random.Random) -> Iterator[str]:
     """The utterances of one line of a script, in spoken form."""
     said: list[str] = []
-    for piece in _PIECE.findall(_SPEAKER.sub("", line)):
+    for piece in _PIECE.findall(SPEAKER.sub("", line)):
         said.append(piece)
         last = piece[-1]
         odds = AT_SENTENCE if last in ".!?" else AT_COMMA if last in ",;:" else ANYWHERE

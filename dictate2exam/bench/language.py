@@ -27,6 +27,7 @@ from dictate2exam.speech.letters import sound_out
 from dictate2exam.speech.ngram import END, START, NGrams
 from dictate2exam.speech.pronounce import general_dictionary
 from dictate2exam.speech.spoken import spoken_form
+from dictate2exam.speech.typed import SPEAKER
 
 SHARES = (0.3, NATURAL_SHARE, 0.8)
 SCRIPTS = Path(__file__).parents[2] / "bench_scripts"
@@ -37,7 +38,7 @@ def script_sentences(folder: Path) -> list[str]:
     found: list[str] = []
     for path in sorted(folder.glob("*.script.txt")):
         for line in path.read_text(encoding="utf-8").splitlines():
-            said = re.sub(r"^\s*(examiner|patient)\s*:", "", line, flags=re.IGNORECASE)
+            said = SPEAKER.sub("", line)
             parts = (spoken_form(part) for part in re.split(r"(?<=[.!?;])\s+", said))
             found += [part for part in parts if part]
     return found

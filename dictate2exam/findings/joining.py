@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dictate2exam.findings.lists_cut import cut_lists
 from dictate2exam.findings.marking import PAUSES, STOPS
 from dictate2exam.findings.model import Extraction
-from dictate2exam.findings.sides_cut import SIDES, cut_sides
+from dictate2exam.findings.sides_cut import DENYING, SIDES, cut_sides
 from dictate2exam.findings.values_cut import cut_values
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.provenance import Heard
@@ -28,7 +28,6 @@ HEAD = 3
 # A place alone ("in the right hand") has so many words at most.
 MOST_OF_PLACE = 5
 ALTERNATIVE = frozenset({"or", "nor"})
-DENYING = frozenset({"no", "not", "without", "neither"})
 # Names that go on with a denial are so many words at most.
 MOST_NAMES = 10
 
@@ -44,10 +43,13 @@ def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utter
     made: list[list[Utterance]] = []
     said = tuple(utterances)
     bare = [u.text if _is_bare(u) else "" for u in said]
-    cut = cut_lists(bare, vocabulary) | cut_values(bare, vocabulary)
-    cut |= cut_sides(bare, vocabulary)
+    fillers = vocabulary.phrases.cues["breath.filler"]
+    words = [[word for word in text.lower().split() if word not in fillers] for text in bare]
+    cut = cut_lists(bare, vocabulary) | cut_values(words, vocabulary) | cut_sides(words, vocabulary)
     for place, utterance in enumerate(said):
-        if made and _goes_on(made[-1], utterance, vocabulary, place in cut):
+        if made and _goes_on(
+            made[-1], utterance, words[place - 1], words[place], vocabulary, place in cut
+        ):
             made[-1].append(utterance)
         else:
             made.append([utterance])
@@ -102,25 +104,26 @@ def _is_bare(utterance: Utterance) -> bool:
     return not stopped and utterance.domain != "talk"
 
 
-def _goes_on(parts: list[Utterance], second: Utterance, vocabulary: Vocabulary, cut: bool) -> bool:
+def _goes_on(
+    parts: list[Utterance],
+    second: Utterance,
+    tail: list[str],
+    head: list[str],
+    vocabulary: Vocabulary,
+    cut: bool,
+) -> bool:
+    """Whether an utterance goes on with those before it, the last of which said `tail`; both are
+    empty for talk and for what has stops."""
     first = parts[-1]
     if (
-        first.speaker != second.speaker
+        not (tail and head)
+        or first.speaker != second.speaker
         or first.domain != second.domain
-        or first.domain == "talk"
         or second.start_s - first.end_s > LONGEST_PAUSE
         or sum(len(p.words) for p in parts) + len(second.words) > MOST_WORDS
     ):
         return False
-    said, ahead = first.text.lower(), second.text.lower()
-    if not said or not ahead or any(c in STOPS | PAUSES for c in said + ahead):
-        return False
     cues = vocabulary.phrases.cues
-    fillers = cues["breath.filler"]
-    tail = [word for word in said.split() if word not in fillers]
-    head = [word for word in ahead.split() if word not in fillers]
-    if not tail or not head:
-        return False
     digits = cues["breath.digit"]
     if cut or (head[0] in cues["breath.sign"] and tail[-1] in digits):
         return True

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from dictate2exam.findings.forms import Form, Forms
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -17,10 +16,6 @@ from dictate2exam.findings.vocabulary import Vocabulary
 # Utterances of nothing but names that may lie between the first name and the list's value.
 MOST_BETWEEN = 3
 LONGEST = 4  # words of a name on either side of a cut
-LISTED = frozenset(
-    {"muscle", "movement", "area", "level", "reflex", "bulk", "sign", "posture", "place", "pulse"}
-    | {"percussion", "conduction"}
-)
 LIGHT = frozenset({"list", "list.light", "part", "part_noun", "part_after", "kind"})
 JOINS = frozenset({"and", "or", "nor"})
 
@@ -103,50 +98,27 @@ def _is_list(one: Names, plural: frozenset[str]) -> bool:
     return joined or (len(names) > 1 and any(token in plural for token in ahead))
 
 
-@lru_cache(maxsize=4)
-def _forms(key: int) -> tuple[Forms, Forms, Forms]:
-    vocabulary = _KNOWN[key]
-    names = [form for form, terms in vocabulary.terms.items() if terms[0].category in LISTED]
-    bare = [form for table in vocabulary.bare.values() for form in table]
-    values = Forms([*vocabulary.values, *vocabulary.predicates])
-    return Forms([*names, *bare]), values, Forms(vocabulary.terms)
-
-
-_KNOWN: dict[int, Vocabulary] = {}
-
-
 def cut_lists(texts: Sequence[str], vocabulary: Vocabulary) -> set[int]:
     """Places of the texts that go on with a list or a name begun in the one before."""
-    names, values, terms = _forms_of(vocabulary)
-    plural = vocabulary.phrases.cues["breath.plural"]
-    said = [_names_in(text, vocabulary, names, values) for text in texts]
+    plural = frozenset(vocabulary.phrases.cues["breath.plural"])
+    said = [_names_in(text, vocabulary) for text in texts]
     found: set[int] = set()
     for at in range(len(said) - 1):
-        size = reach(said[at : at + MOST_BETWEEN + 2], frozenset(plural))
+        size = reach(said[at : at + MOST_BETWEEN + 2], plural)
         found.update(range(at + 1, at + 1 + size))
         heading = 0 in said[at + 1].headings  # "the back of the arm | reflexes"
-        if not heading and spans(said[at].tokens, said[at + 1].tokens, terms):
+        if not heading and spans(said[at].tokens, said[at + 1].tokens, vocabulary.term_forms):
             found.add(at + 1)
     return found
 
 
-def _forms_of(vocabulary: Vocabulary) -> tuple[Forms, Forms, Forms]:
-    _KNOWN[id(vocabulary)] = vocabulary
-    return _forms(id(vocabulary))
-
-
-def _names_in(text: str, vocabulary: Vocabulary, names: Forms, values: Forms) -> Names:
+def _names_in(text: str, vocabulary: Vocabulary) -> Names:
     tokens = vocabulary.normaliser.words(text)
-    places = tuple((at, at + size) for at, size in names.longest(tokens))
+    places = tuple((at, at + size) for at, size in vocabulary.listed_forms.longest(tokens))
     inside = {at for start, end in places for at in range(start, end)}
-    cues = vocabulary.cues
-    light = frozenset(
-        at
-        for at, token in enumerate(tokens)
-        if at not in inside and cues.get((token,), frozenset()) & LIGHT
-    )
-    roles = [cues.get((token,), frozenset()) for token in tokens]
-    found = [at for at, _ in values.longest(tokens) if at not in inside]
+    roles = [vocabulary.cues.get((token,), frozenset()) for token in tokens]
+    light = frozenset(at for at, role in enumerate(roles) if at not in inside and role & LIGHT)
+    found = [at for at, _ in vocabulary.value_forms.longest(tokens) if at not in inside]
     found += [at for at, token in enumerate(tokens) if token[0].isdigit() and at not in inside]
     return Names(
         tokens,

@@ -108,9 +108,7 @@ class Pipeline:
         vocabulary = self.vocabulary
         bare = [form for table in vocabulary.bare.values() for form in table]
         parts["exam_terms"].fill({**dict.fromkeys(vocabulary.terms), **dict.fromkeys(bare)})
-        parts["exam_values"].fill(
-            {**dict.fromkeys(vocabulary.values), **dict.fromkeys(vocabulary.predicates)}
-        )
+        parts["exam_values"].forms = vocabulary.value_forms
         parts["exam_cues"].fill(vocabulary.cues)
         scopes = {**dict.fromkeys(vocabulary.scopes), **dict.fromkeys(vocabulary.resume)}
         parts["exam_scopes"].fill(scopes)

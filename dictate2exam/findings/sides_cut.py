@@ -29,11 +29,9 @@ TOES = "plantar_extensor"
 Cues = Mapping[str, Collection[str]]
 
 
-def cut_sides(said: Sequence[str], vocabulary: Vocabulary) -> frozenset[int]:
-    """The places of the utterances that go on with the one before by their side or its value."""
+def cut_sides(words: Sequence[list[str]], vocabulary: Vocabulary) -> set[int]:
+    """Places of the utterances, given in words, that go on with the one before by side or value."""
     cues = vocabulary.phrases.cues
-    fillers = cues["breath.filler"]
-    words = [[word for word in text.lower().split() if word not in fillers] for text in said]
     found: set[int] = set()
     run: list[str] = []
     for at, head in enumerate(words):
@@ -49,7 +47,7 @@ def cut_sides(said: Sequence[str], vocabulary: Vocabulary) -> frozenset[int]:
         run = [*run, *head] if goes_on else head
         if goes_on:
             found.add(at)
-    return frozenset(found)
+    return found
 
 
 def _handedness(said: list[str], head: list[str], cues: Cues) -> bool:
@@ -82,7 +80,7 @@ def _but(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
     return not _is_value(tail[-1], vocabulary)
 
 
-def _answers(words: list[list[str]], at: int, vocabulary: Vocabulary) -> bool:
+def _answers(words: Sequence[list[str]], at: int, vocabulary: Vocabulary) -> bool:
     """Whether a value alone follows a side alone: "left | absent". "Right" alone may be a word of
     talk where no left was told before it."""
     cues = vocabulary.phrases.cues

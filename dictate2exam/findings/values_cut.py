@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
+from dictate2exam.findings.sides_cut import SIDES
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.text.numbers import is_number
 
@@ -14,15 +15,11 @@ SEEN = frozenset({"sign", "posture", "bulk"})
 LONGEST = 6  # words of a name that are looked at
 BEYOND = 3  # words between a name and the cut: a side, a place
 DENIED = 4  # words before a name among which its denial stands
-SIDES = frozenset({"left", "right"})
 
 
-def cut_values(said: Sequence[str], vocabulary: Vocabulary) -> set[int]:
-    """Places of the utterances that go on with the one before; talk and what has stops is given
-    as nothing."""
-    cues = vocabulary.phrases.cues
-    fillers = cues["breath.filler"]
-    words = [[word for word in text.lower().split() if word not in fillers] for text in said]
+def cut_values(words: Sequence[list[str]], vocabulary: Vocabulary) -> set[int]:
+    """Places of the utterances, given in words, that go on with the one before; talk and what has
+    stops is given as nothing."""
     found: set[int] = set()
     before: list[str] = []  # what was said before the tail, its own cuts mended
     tail: list[str] = []

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from dictate2exam.findings.forms import Form
+from dictate2exam.findings.forms import Form, Forms
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.lexicon.phrases import Phrases, Predicate, ValueWord, read_phrases
 from dictate2exam.lexicon.terms import Term
@@ -106,6 +106,22 @@ class Vocabulary:
     def words_named(self, name: str) -> tuple[ValueWord, ...]:
         """The value words of a name: "absent"."""
         return self._named.get(name, ())
+
+    @cached_property
+    def term_forms(self) -> Forms:
+        """The ways of saying all terms."""
+        return Forms(self.terms)
+
+    @cached_property
+    def listed_forms(self) -> Forms:
+        """The ways of saying what stands in lists, also what is a name under its heading alone."""
+        names = [form for form, terms in self.terms.items() if terms[0].category != "context"]
+        return Forms([*names, *(form for table in self.bare.values() for form in table)])
+
+    @cached_property
+    def value_forms(self) -> Forms:
+        """The ways of saying values, and words that bring their own kind of item."""
+        return Forms([*self.values, *self.predicates])
 
     @cached_property
     def movements_asked(self) -> dict[str, list[tuple[Form, Term]]]:

@@ -13,7 +13,7 @@ from dictate2exam.speech.model import Reading, Speaker, Transcript, Utterance, W
 from dictate2exam.speech.spread import spread_words
 
 VOICES: dict[str, Speaker] = {"examiner": "examiner", "patient": "patient"}
-_SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:\s*", re.IGNORECASE)
+SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:\s*", re.IGNORECASE)
 _CLOCK = re.compile(r"^(?:(\d+):)?(\d{1,2}):(\d{1,2})[.,](\d{1,3})$")
 _ARROW = re.compile(r"^(\S+)\s+-->\s+(\S+)")
 _VOICE = re.compile(r"<v(?:\.[^\s>]*)?\s+([^>]*)>", re.IGNORECASE)
@@ -121,7 +121,7 @@ def _read(path: Path) -> str:
 
 
 def _split_speaker(line: str) -> tuple[Speaker, str]:
-    match = _SPEAKER.match(line)
+    match = SPEAKER.match(line)
     speaker: Speaker = "unknown"
     if match:
         speaker = cast(Speaker, match.group(1).lower())

@@ -15,15 +15,15 @@ from dictate2exam.lexicon.load import Lexicon, load_lexicon
 from dictate2exam.lexicon.natural import LINE
 from dictate2exam.speech.language import spoken_forms
 from dictate2exam.speech.spoken import spoken_form
+from dictate2exam.speech.typed import SPEAKER
 
 LONGEST = 22  # words of an utterance; longer ones are cut in even parts
-_SPEAKER = re.compile(r"^\s*(examiner|patient)\s*:", re.IGNORECASE)
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+")
 
 
 def utterances(line: str) -> Iterator[str]:
     """The sentences of a script's line in spoken form, long ones in parts."""
-    for sentence in _SENTENCE.split(_SPEAKER.sub("", line)):
+    for sentence in _SENTENCE.split(SPEAKER.sub("", line)):
         words = spoken_form(sentence).split()
         parts = -(-len(words) // LONGEST)
         size = -(-len(words) // parts) if parts else 1
