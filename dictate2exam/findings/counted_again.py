@@ -22,27 +22,35 @@ SAME = frozenset({"same", "the same"})
 
 
 def give_out(line: Line) -> None:
+    """Gives what is counted again in a sentence that names nothing before it."""
+    at = next((n for n, m in enumerate(line.marks[:-2]) if m.has("list.same")), -1)
+    if not any(m.terms for m in line.marks[: max(at, 0)]):
+        give_out_at(line, at)
+
+
+def give_out_at(line: Line, at: int) -> bool:
     """Gives as many values as were counted to what was found last, in the order of it, or one to
     all of it."""
     marks, state = line.marks, line.state
-    at = next((n for n, m in enumerate(marks[:-2]) if m.has("list.same")), -1)
-    if at < 0 or line.speaker == "patient" or line.asked:
-        return
+    if at < 0 or at + 2 >= len(marks) or line.speaker == "patient" or line.asked:
+        return False
+    low = next((n + 1 for n in range(at - 1, -1, -1) if marks[n].terms or marks[n].valued), 0)
     count = _count(marks[at + 1])
     if not LEAST <= count <= MOST:
-        return
-    near = [*range(at + 2, min(len(marks), at + 2 + NEAR)), *range(max(0, at - NEAR), at)]
+        return False
+    far = at + 2 + NEAR
+    near = [*range(at + 2, min(len(marks), far)), *range(max(low, at - NEAR), at)]
     place = next((n for n in near if named_side(marks[n])), -1)
-    values = [n for n in range(max(place, at + 1) + 1, len(marks)) if _is_value(marks[n])]
+    values = [n for n in range(at + 2, len(marks)) if _is_value(marks[n])]
     alike = len(values) == 1 and marks[at].text in SAME
-    if place < 0 or any(m.terms or m.scope for m in marks):
-        return
+    if place < 0 or any(m.terms or m.scope for m in marks[low:]):
+        return False
     if not alike and (len(values) != count or place < at):
-        return
+        return False
     side = named_side(marks[place])
     found = _found_last(state, count, side)
     if len(found) != count:
-        return
+        return False
     made: list[Draft] = []
     kept, state.context.kind = state.context.kind, found[0].item.partition(".")[0]
     for draft, n in zip(found, values * count if alike else values, strict=True):
@@ -54,6 +62,7 @@ def give_out(line: Line) -> None:
     state.spoken_sides.append((side, marks[place]))  # type: ignore[arg-type]
     for mark in (marks[place], *marks[at:]):
         mark.values, mark.number, mark.roles = (), None, frozenset({"list.light"})
+    return True
 
 
 def _count(mark: Mark) -> int:

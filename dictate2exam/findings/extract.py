@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.apart import leave_other
 from dictate2exam.findings.bulk import name_bulk
 from dictate2exam.findings.commentary import (
     ask_if_examination,
@@ -67,6 +68,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         if utterance.speaker != "patient":
             name_fingers(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
+        leave_other(sentence.marks)
         say_where(sentence.marks)
         name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence.marks, state):

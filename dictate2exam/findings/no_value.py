@@ -125,7 +125,8 @@ def breaks_out(line: Line, at: int) -> bool:
         closes = all(m.light or m.terms or m.has("pause") for m in line.marks[named : named + 2])
         return bool(given) and given[0].text.split()[0] in GIVEN and closes
     if not state.open:
-        return _after_urging(line, at)
+        felt = any(word.name == "no_contraction" for word in mark.values)
+        return (felt and bool(line.group)) or _after_urging(line, at)
     final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
     prep = before is not None and before.text in {
         "for",
@@ -138,10 +139,21 @@ def breaks_out(line: Line, at: int) -> bool:
         "my",
     }
     if mark.number:
-        return final and not prep and before is not None
+        return (final and not prep and before is not None) or _stands_alone(line, at)
     if mark.scope == "plan" and _of_another_thing(line, at):
         return False
     return final and any("power" in w.means or "sign" in w.means for w in mark.values)
+
+
+def _stands_alone(line: Line, at: int) -> bool:
+    """Whether a grade stands between pauses, the only number of its sentence, where a muscle that
+    was named in it waits: "FPL, bend the tip, come on, bend it, zero, and no contraction"."""
+    marks, state = line.marks, line.state
+    if sum(m.number is not None or m.has("quantity") for m in marks) > 1:
+        return False
+    apart = 0 < at < len(marks) - 1 and marks[at - 1].has("pause") and marks[at + 1].has("pause")
+    here = [s for s in state.open if s.sentence == state.sentence]
+    return apart and bool(here) and all(s.term.category in MOTOR for s in here)
 
 
 def _of_another_thing(line: Line, at: int) -> bool:

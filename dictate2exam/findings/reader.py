@@ -146,6 +146,8 @@ def _read_mark(line: Line, at: int) -> int:
             return healthy(line, at, terms[0])
         if terms:
             return read_term(line, at, terms)
+    if mark.has("list.same") and line.group and counted_again.give_out_at(line, at):
+        return len(line.marks)
     if mark.has("side"):
         following = sides.read(line, at)
         percussion.sided_site(line, at)

@@ -27,6 +27,8 @@ ORDINAL = re.compile(r"\b([1-5])(?:st|nd|rd|th)\b")
 SHORT_ARTICLE = re.compile(r"(?<!\w)th?'(?=[^\W\d_]{2})")
 # "Supra- and infraspinatus", but "four-" is a grade.
 CUT_SHORT = re.compile(r"^(?!(?:zero|nought|nil|one|two|three|four|five)-)([^\W\d_]{3,})-$")
+# "C7's intact", "brachioradialis's a five": the verb, which no name can swallow.
+SHORT_IS = re.compile(r"^((?:[cst][1-8])|[^\W\d_]{3,}s)'s$")
 # "Burnin'", "clawin'".
 DROPPED_G = re.compile(r"^([^\W\d_]{2,}in)'(?=$|[,.;:?!])")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
@@ -184,6 +186,8 @@ def _split(word: str) -> tuple[str, ...]:
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)
     plain = ORDINAL.sub(lambda match: ORDINALS[match.group(0)], plain)
     plain = SHORT_ARTICLE.sub("the ", plain)
+    if "'s" in plain:
+        plain = SHORT_IS.sub(r"\1 is", plain)
     pieces = (
         piece.replace("'", "") if "'" in piece and not piece.endswith(KEEP_APOSTROPHE) else piece
         for piece in PIECES.findall(plain)
