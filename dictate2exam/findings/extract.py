@@ -14,6 +14,7 @@ from dictate2exam.findings.commentary import (
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.finger_numbers import name_fingers
+from dictate2exam.findings.given import name_given
 from dictate2exam.findings.heads import name_plain
 from dictate2exam.findings.joining import join, part
 from dictate2exam.findings.joints import name_agents
@@ -69,6 +70,8 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_fingers(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
         leave_other(sentence.marks)
+        if utterance.speaker != "patient":
+            name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)
         name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence.marks, state):

@@ -247,14 +247,43 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or _sided_one(marks, at)
                 or _named_one(marks, at, vocabulary)
                 or _missing_one(out, marks[at + 1 : at + 2], vocabulary)
+                or (previous is not None and said_ones(said.text) and _tells_which(out, vocabulary))
             )
         )
+        quantity = quantity or (not sign and _counts(out, marks, at, vocabulary))
         if quantity or spoken_one:
             mark.roles = mark.roles | ({"quantity"} if quantity else {"quantity", "list.light"})
         else:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _tells_which(before: list[Mark], vocabulary: Vocabulary) -> bool:
+    """Whether a part, or a word that makes a muscle's name behind an article, tells which ones."""
+    if before[-1].has("part"):
+        return True
+    led = len(before) > 1 and before[-2].text.split()[-1] in ARTICLES
+    return led and before[-1].text in vocabulary.phrases.mood["which_ones"]
+
+
+def said_ones(text: str) -> bool:
+    """Whether "ones" was said: "the radial ones are zero"."""
+    return text.lower().strip(".,;:!?") == "ones"
+
+
+def _counts(before: list[Mark], marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a number counts the parts of a whole, or what something has: "the two radial ones",
+    "it has two bosses"."""
+    last, after = before[-1:], marks[at + 1 : at + 3]
+    if not last or not after:
+        return False
+    if last[0].text.split()[-1] == "the" and after[0].has("part"):
+        return True
+    word = after[0].text
+    known = after[0].roles or after[0].terms or after[0].valued
+    plural = word.endswith("s") and word not in vocabulary.phrases.mood["no_verb"]
+    return last[0].text in {"has", "have", "got"} and plural and not known
 
 
 def _ought_to(marks: list[Mark], at: int) -> bool:

@@ -127,7 +127,8 @@ def breaks_out(line: Line, at: int) -> bool:
     if not state.open:
         felt = any(word.name == "no_contraction" for word in mark.values)
         return (felt and bool(line.group)) or _after_urging(line, at)
-    final = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
+    rest = line.marks[at + 1 :]
+    final = all(m.light or m.has("pause") or m.has("side_too") for m in rest)
     prep = before is not None and before.text in {
         "for",
         "to",

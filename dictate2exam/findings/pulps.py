@@ -5,6 +5,7 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
+ARTICLES = frozenset({"the", "your", "his", "her", "its"})
 SKIN = frozenset({"place", "area"})
 # So many marks a heading may have.
 LONGEST = 6
@@ -12,6 +13,7 @@ LONGEST = 6
 
 def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Makes the fingers after a heading the parts of them that it names, until others are named."""
+    _name_beside(marks, vocabulary)
     word = _heading(marks, vocabulary)
     if word:
         state.finger_part = word
@@ -27,6 +29,22 @@ def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) 
         found = () if mark.valued else _part(mark, state.finger_part, vocabulary)
         if found:
             mark.terms, mark.values, mark.roles = found, (), frozenset()
+
+
+def _name_beside(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """The part of a finger that is named behind a pause: "little finger, the pulp?"."""
+    for at, mark in enumerate(marks[:-2]):
+        if not marks[at + 1].has("pause") or not mark.terms:
+            continue
+        rest = marks[at + 2 :]
+        word = next((m for m in rest if m.text not in ARTICLES), rest[0])
+        after = marks[marks.index(word) + 1 :][:1]
+        if word.terms or word.roles or (after and not after[0].has("pause")):
+            continue
+        found = _part(mark, word.text.rstrip("s"), vocabulary)
+        if found and found[0].category == "area":
+            mark.terms, mark.values, mark.roles = found, (), frozenset()
+            word.roles = frozenset({"list.light"})
 
 
 def _heading(marks: list[Mark], vocabulary: Vocabulary) -> str:

@@ -162,7 +162,7 @@ def _after_pairs(marks: list[Mark], start: int, name: str) -> int:
             continue
         if any(m.terms for m in head) and any(m.valued or m.has("negation.before") for m in head):
             return mark.start
-        if name == "talk" and mark.has("pause") and _only_headed(head):
+        if name == "talk" and mark.has("pause") and (_only_headed(head) or _only_scored(head)):
             return mark.start
     return marks[0].start
 
@@ -185,6 +185,17 @@ def _only_headed(head: list[Mark]) -> bool:
     right, sorry, my phone"."""
     named = any(m.terms for m in head) and any(m.has("side") for m in head)
     return named and all(m.terms or m.has("side") or m.light for m in head)
+
+
+def _only_scored(head: list[Mark]) -> bool:
+    """Whether a patient's score was said before something else was told: "no, ten, I was thinking
+    about lunch"."""
+    if head[0].written.utterance.speaker != "patient" or not any(m.number for m in head):
+        return False
+    return all(
+        m.number or m.light or m.has("pause") or m.has("correction") or m.has("answer")
+        for m in head
+    )
 
 
 def to_find_out(

@@ -296,7 +296,10 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
         last = before[-1]
         denied = any(m.text == "nor" for m in before[-4:])
         return not (
-            denied or last.has("negation") or last.text in {"or", "nor", "see", "find", "have"}
+            denied
+            or last.has("list.prepose")  # "not a thing in any finger"
+            or last.has("negation")
+            or last.text in {"or", "nor", "see", "find", "have"}
         )
     for mark in reversed(before):
         if mark.has("pause"):

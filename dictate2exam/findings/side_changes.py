@@ -11,6 +11,7 @@ from dictate2exam.findings.state import State
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
+ARTICLES = frozenset({"the", "his", "her", "your", "all"})
 # So near a side "the good arm" says that it is the good one.
 NEAR = 4
 
@@ -32,6 +33,41 @@ def set_late(line: Line, side: str, mark: Mark) -> None:
     note_spoken(state, side, mark)
     if side != "both":
         state.side = side
+
+
+def told_of_run(line: Line, at: int) -> bool:
+    """Whether the side closes a run of findings that it is said of: "deltoid five, biceps five,
+    and that was the left arm I just did"."""
+    mood, marks = line.vocabulary.phrases.mood, line.marks
+    low = at
+    while low and not marks[low - 1].has("pause"):
+        low -= 1
+    before = [word for m in marks[low:at] for word in m.text.split()]
+    while before and before[-1] in ARTICLES:
+        before.pop()
+    if before[:1] == ["and"]:
+        before.pop(0)
+    end = next((n for n in range(at + 1, len(marks)) if marks[n].has("pause")), len(marks))
+    behind = " ".join(m.text for m in marks[at + 1 : end])
+    closed = not behind or behind in mood["what_was_behind"]
+    return closed and " ".join(before) in mood["what_was"]
+
+
+def give_to_run(line: Line, side: str, mark: Mark) -> None:
+    """Gives the side to the findings of this sentence, or else of the last, back to where a side
+    was said or an item comes again."""
+    state = line.state
+    since = state.sentence if state.sentence_drafts else state.sentence - 1
+    seen: set[str] = set()
+    for draft in reversed(state.drafts):
+        if draft.gone:
+            continue
+        if draft.sentence < since or draft.side_local or draft.item in seen:
+            break
+        seen.add(draft.item)
+        draft.side, draft.side_local, draft.side_spoken = side, True, True  # type: ignore[assignment]
+        draft.marks = [*draft.marks, mark]
+    note_spoken(state, side, mark)
 
 
 def corrects_heading(line: Line, at: int) -> bool:

@@ -354,15 +354,19 @@ def name_both(line: Line) -> None:
 
 
 def _either_limb(line: Line, at: int) -> bool:
-    """ "No clonus at either ankle": the limb only tells where a sign is, or is not."""
+    """ "No clonus at either ankle", "on either one": the limb only tells where a sign is, or is
+    not."""
     limb = line.marks[at + 1] if at + 1 < len(line.marks) else None
-    if limb is None or limb.text not in line.vocabulary.phrases.cues["either_limb.limb"]:
+    one = limb is not None and limb.text == "1" and closes(line, at + 1)
+    limbs = line.vocabulary.phrases.cues["either_limb.limb"]
+    if limb is None or not (one or limb.text in limbs):
         return False
     for mark in reversed(line.marks[:at]):
         if mark.terms:
             if mark.terms[0].category not in {"sign", "posture", "pulse"}:
                 return False
             limb.terms, limb.values, limb.roles = (), (), frozenset({"list.light"})
+            limb.number = None
             return True
         if not (mark.light or mark.valued or mark.has("pause")):
             return False

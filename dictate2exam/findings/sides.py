@@ -10,7 +10,15 @@ from dictate2exam.findings import contrasts, side_too
 from dictate2exam.findings.line import list_end
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.naming import flush_naming
-from dictate2exam.findings.side_changes import corrects_side, late, note_good, note_spoken, set_late
+from dictate2exam.findings.side_changes import (
+    corrects_side,
+    give_to_run,
+    late,
+    note_good,
+    note_spoken,
+    set_late,
+    told_of_run,
+)
 from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
 from dictate2exam.findings.state import Doubtful, Draft, Subject
@@ -69,6 +77,9 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if late(line, at):
         set_late(line, side, mark)
+        return at + 1
+    if side in OPPOSITE and told_of_run(line, at):
+        give_to_run(line, side, mark)
         return at + 1
     if not turned:
         note_spoken(state, side, mark)

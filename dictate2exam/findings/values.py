@@ -258,6 +258,11 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         value_on_side(line, claim)
         return at + 1
     subjects = list(state.open)
+    pained = _pain_denied(line, claim, subjects)
+    if pained:
+        state.open = [s for s in subjects if s not in pained]
+        assign(line, claim, pained, rule="pain denied")
+        return at + 1
     if claim.kind == "contraction" and all(s.term.category in SENSORY for s in subjects):
         return value_for_last(line, at, claim)
     if claim.words and line.strange > 1 and all(s.naming for s in subjects):
@@ -301,6 +306,15 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
     line.all_said = False
     line.strange = 0
     return at + 1
+
+
+def _pain_denied(line: Line, claim: Claim, subjects: list[Subject]) -> list[Subject]:
+    """The pain that was asked for last, which alone a bare "none" is said of."""
+    if claim.number or line.asked or any(m.terms for m in line.marks):
+        return []
+    pained = [s for s in subjects if s.asked and s.term.term_id == "neuropathic_pain"]
+    last = bool(pained) and line.state.sentence - pained[-1].sentence <= 1
+    return pained if last and len(subjects) > len(pained) else []
 
 
 def _praises(line: Line, at: int) -> bool:

@@ -85,3 +85,97 @@ def test_counting_for_the_patient_grades_nothing() -> None:
 def test_enough_is_no_side(said: str) -> None:
     made = read("On the left, wrist drop, " + said + ".")
     assert made == {"posture.wrist_drop l present"}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("A five was also given for ECRL, for EDC, and for EPL.",
+         power(extensor_carpi_radialis_longus="5", extensor_digitorum="5",
+               extensor_pollicis_longus="5")),
+        ("A score of four was recorded for FCR and FCU.",
+         power(flexor_carpi_radialis="4", flexor_carpi_ulnaris="4")),
+        ("Five was awarded to the FCR and to the FCU, and three to the EDC.",
+         power(flexor_carpi_radialis="5", flexor_carpi_ulnaris="5", extensor_digitorum="3")),
+        ("A four went to the deltoid and the biceps.", power(deltoid="4", biceps_brachii="4")),
+        ("FCR was marked at three, and a four was found in the FCU.",
+         power(flexor_carpi_radialis="3", flexor_carpi_ulnaris="4")),
+    ],
+)  # fmt: skip
+def test_a_grade_before_the_verb_that_gives_it(said: str, found: set[str]) -> None:
+    assert read(said) == found
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("Lumbricals, the two radial ones are a zero and the two ulnar ones are a five.",
+         power(lumbricals_1_2="0", lumbricals_3_4="5")),
+        ("Interossei, the dorsal ones are a two and the palmar ones a three.",
+         power(dorsal_interossei="2", palmar_interossei="3")),
+        ("FCR and FCU all ones.", power(flexor_carpi_radialis="1", flexor_carpi_ulnaris="1")),
+        ("Brachialis, it has two bosses really. A three.", power(brachialis="3")),
+        ("FDS, not one thing in any finger, zero, and FPL's zero.",
+         power(flexor_digitorum_superficialis="0", flexor_pollicis_longus="0")),
+    ],
+)  # fmt: skip
+def test_what_only_counts(said: str, found: set[str]) -> None:
+    assert read(said) == found
+
+
+@pytest.mark.parametrize(
+    "end",
+    ["and that was the left arm I just did.", "those were the left.", "and that was the left."],
+)
+def test_a_side_told_of_a_run(end: str) -> None:
+    made = read("Right arm. FPL zero, APB one.", f"FPL five, APB five, {end}")
+    assert made == power(flexor_pollicis_longus="0", abductor_pollicis_brevis="1") | {
+        "power.flexor_pollicis_longus l 5",
+        "power.abductor_pollicis_brevis l 5",
+    }
+
+
+@pytest.mark.parametrize("name", ["clonus", "winging", "ptosis"])
+def test_either_one_is_both_sides(name: str) -> None:
+    sign = {"winging": "scapular_winging"}.get(name, name)
+    assert read(f"No {name} on either one.") == {f"sign.{sign} {s} absent" for s in "lr"}
+
+
+@pytest.mark.parametrize(
+    ("finger", "area"),
+    [
+        ("Little finger", "ulnar_little_pulp"),
+        ("Thumb", "median_thumb_pulp"),
+        ("Middle finger", "median_middle_pulp"),
+    ],
+)
+def test_the_pulp_named_behind_the_finger(finger: str, area: str) -> None:
+    made = read(f"examiner: Touch. {finger}, the pulp?", "patient: Seven.")
+    assert made == {f"sensation.{area} r 7"}
+
+
+@pytest.mark.parametrize(
+    ("said", "score"),
+    [
+        ("Nine. Er, no, ten, I was thinking about my lunch.", "10"),
+        ("Six. No, eight, I was listening for the phone.", "8"),
+        ("Two. Sorry, three, the train was so loud.", "3"),
+    ],
+)
+def test_talk_behind_a_score_leaves_it(said: str, score: str) -> None:
+    made = read("examiner: Touch, out of ten. Middle finger?", f"patient: {said}")
+    assert made == {f"sensation.c7 r {score}"}
+
+
+def test_none_is_said_of_the_pain_alone() -> None:
+    made = read(
+        "Passive external rotation I'm not pushing, we'll leave that.",
+        "examiner: Any burning or electric shocks at all?",
+        "patient: No, none.",
+    )
+    assert made == {"sign.neuropathic_pain r absent"}
+
+
+@pytest.mark.parametrize("verb", ["straighten", "push", "bend"])
+def test_a_grade_as_well_behind_an_instruction(verb: str) -> None:
+    assert read(f"And {verb}, triceps, that's a five as well.") == power(triceps_brachii="5")
