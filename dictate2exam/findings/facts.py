@@ -40,6 +40,7 @@ class Facts:
         hurt = raw["associated_injury"]
         self.denied = frozenset(hurt["denied"])
         self.others, self.whose = frozenset(hurt["others"]), frozenset(hurt["whose"])
+        self.long_ago = Forms(words(text) for text in hurt["long_ago"])
         self.hurt: dict[Form, list[tuple[str, frozenset[str]]]] = {}
         for kind, verbs in (("bone", "hurt"), ("joint", "dislocated"), ("vessel", "torn")):
             for value, texts in hurt[kind].items():
@@ -108,11 +109,19 @@ def _hurt(texts: list[str], at: int, size: int, verbs: frozenset[str], facts: Fa
             break
         high += 1
     near = [*texts[low:at], *texts[at + size : high]]
-    if _of_other(texts[low:at], facts):
+    if _of_other(texts[low:at], facts) or _long_ago(texts, at, facts):
         return False
     return any(text in verbs for text in near) and not any(
         text in facts.denied for text in texts[max(0, low - 1) : high]
     )
+
+
+def _long_ago(texts: list[str], at: int, facts: Facts) -> bool:
+    """Whether the sentence tells of a hurt of long ago: "years ago he broke the clavicle"."""
+    low = next((n + 1 for n in range(at - 1, -1, -1) if texts[n] in STOPS), 0)
+    high = next((n for n in range(at, len(texts)) if texts[n] in STOPS), len(texts))
+    told = texts[low:high]
+    return any(not (n and is_number(told[n - 1])) for n, _ in facts.long_ago.longest(told))
 
 
 def _of_other(before: list[str], facts: Facts) -> bool:

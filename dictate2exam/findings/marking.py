@@ -276,6 +276,8 @@ def _counts(before: list[Mark], marks: list[Mark], at: int, vocabulary: Vocabula
     """Whether a number counts the parts of a whole, or what something has: "the two radial ones",
     "it has two bosses"."""
     last, after = before[-1:], marks[at + 1 : at + 3]
+    if last and _counts_all(before, marks, at):
+        return True
     if not last or not after:
         return False
     if last[0].text.split()[-1] == "the" and after[0].has("part"):
@@ -284,6 +286,16 @@ def _counts(before: list[Mark], marks: list[Mark], at: int, vocabulary: Vocabula
     known = after[0].roles or after[0].terms or after[0].valued
     plural = word.endswith("s") and word not in vocabulary.phrases.mood["no_verb"]
     return last[0].text in {"has", "have", "got"} and plural and not known
+
+
+def _counts_all(before: list[Mark], marks: list[Mark], at: int) -> bool:
+    """ "Zero, all six": how many had the value that was just said."""
+    if len(before) < 3 or before[-1].text != "all" or not before[-2].has("pause"):
+        return False
+    mark, after = marks[at], marks[at + 1 : at + 2]
+    said = mark.written.heard(mark.start, mark.end - 1).text.strip(".,;:!?").lower()
+    closed = not after or after[0].has("pause") or after[0].text in {*STOPS, "of"}
+    return before[-3].number is not None and closed and not said.endswith("s")
 
 
 def _ought_to(marks: list[Mark], at: int) -> bool:

@@ -112,6 +112,14 @@ def steadied(marks: list[Mark], start: int) -> bool:
     return form == ["once"] and graded and any(m.text.split()[-1] in STEADY for m in behind)
 
 
+def tested_today(marks: list[Mark], start: int, name: str) -> bool:
+    """Whether somebody made a study of this patient today: "Doctor Lal passed a needle for me
+    today: serratus was denervated"."""
+    later = [m for m in marks if m.start >= start]
+    studied = any(m.roles & STUDIED for m in later)
+    return name == "other_person" and studied and any(m.text in TODAY for m in later)
+
+
 def calls_it(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether a sign that was just told is only called the classic one behind a pause: "the arm
     hangs turned in, the classic posture"."""

@@ -23,6 +23,7 @@ from dictate2exam.findings.resuming import (
     study_says,
     supposed_on,
     tells_what_came,
+    tested_today,
 )
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.text.model import Written
@@ -124,7 +125,7 @@ def scope_tokens(
             continue
         if reach == "unsure":
             turned = any(m.has("direction") and m.start < start < m.end for m in marks)
-            turned = turned or steadied(marks, start)
+            turned = turned or steadied(marks, start) or tested_today(marks, start, name)
             if not (turned or _told_behind(marks, end)):  # nor "rotation in five"
                 doubted.append(start)
             continue

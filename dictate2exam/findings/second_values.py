@@ -69,10 +69,10 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     if line.group:
         since = line.marks[line.group_since + 1 : at]
         linked = all(
-            m.has("hedge") or m.light or m.has("list.range") or m.has("pause") or m.text == "-"
+            _doubts(m) or m.light or m.has("list.range") or m.has("pause") or m.text == "-"
             for m in since
         )
-        if linked and any(m.has("hedge") or m.has("list.range") or m.text == "-" for m in since):
+        if linked and any(_doubts(m) or m.has("list.range") or m.text == "-" for m in since):
             mark_hedged(line, group, line.marks[at])
             for doubt in state.doubts[-1:]:
                 doubt.suggestions = (group[0].value, said)
@@ -102,6 +102,10 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     )
     if any(m.has("answer.no") for m in line.marks[:at]) and not line.group:
         group[-1].value = reading.value  # of two answers the last stands
+
+
+def _doubts(mark: Mark) -> bool:
+    return mark.has("hedge") or mark.has("negation.doubt")  # "four, could be a five"
 
 
 def _thinks_again(mark: Mark, group: list[Draft]) -> bool:

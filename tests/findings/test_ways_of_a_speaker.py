@@ -179,3 +179,70 @@ def test_none_is_said_of_the_pain_alone() -> None:
 @pytest.mark.parametrize("verb", ["straighten", "push", "bend"])
 def test_a_grade_as_well_behind_an_instruction(verb: str) -> None:
     assert read(f"And {verb}, triceps, that's a five as well.") == power(triceps_brachii="5")
+
+
+@pytest.mark.parametrize("again", ["could be a five", "might be a five", "maybe five"])
+def test_a_doubt_behind_a_grade_is_asked_about(again: str) -> None:
+    made = extract(transcript(f"Subscapularis four plus, {again}."), LEXICON, Settings())
+    assert [f.value for f in standing_of(made)] == ["4+"]
+    assert [q.rule for q in made.questions if q.kind == "value"] == ["hedge"]
+
+
+@pytest.mark.parametrize(
+    ("said", "many"), [("all six", 6), ("all five of them", 5), ("all four of them", 4)]
+)
+def test_how_many_had_a_value_is_no_second_one(said: str, many: int) -> None:
+    names = ["EDC", "EIP", "EDM", "EPL", "EPB", "APL"][:many]
+    made = extract(transcript(f"{', '.join(names)}. Three, {said}."), LEXICON, Settings())
+    assert [f.value for f in standing_of(made)] == ["3"] * many
+    assert not [q for q in made.questions if q.kind != "side"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "reduced, stiff at the end of it",
+        "reduced, that's stiffness",
+        "reduced as the joint is stiff",
+    ],
+)
+def test_stiffness_limits_the_range(said: str) -> None:
+    made = extract(transcript(f"Passive external rotation {said}."), LEXICON, Settings())
+    assert [f.detail.get("limited_by") for f in standing_of(made)] == ["stiffness"]
+
+
+@pytest.mark.parametrize(
+    ("said", "hurt"),
+    [
+        ("Years ago he broke the right clavicle falling off a pony.", False),
+        ("As a boy he broke his collarbone.", False),
+        ("Three years ago he broke his collarbone in the crash.", True),
+    ],
+)
+def test_a_hurt_of_long_ago_is_no_fact(said: str, hurt: bool) -> None:
+    assert any("clavicle" in f for f in read(said)) == hurt
+
+
+def test_a_study_made_today_is_not_asked_about() -> None:
+    said = "Doctor Singh passed a needle for me today: serratus anterior was denervated."
+    made = extract(transcript(said), LEXICON, Settings(side="right"))
+    assert [f.item for f in standing_of(made)] == ["needle.serratus_anterior"]
+    assert not made.questions
+
+
+def test_a_ten_that_is_like_the_other_side_is_no_score() -> None:
+    made = extract(
+        transcript(
+            "Right arm. APB five.",
+            "Light touch, from zero until ten, ten being just like the left.",
+            "examiner: C5?",
+            "patient: Nine.",
+        ),
+        LEXICON,
+        Settings(side="right"),
+    )
+    assert [(f.item, f.side, f.value) for f in standing_of(made)] == [
+        ("power.abductor_pollicis_brevis", "right", "5"),
+        ("sensation.c5", "right", "9"),
+    ]
+    assert not made.questions
