@@ -28,14 +28,35 @@ def answer_signs(line: Line, mark: Mark, value: str) -> None:
 
 
 def name_none(line: Line) -> None:
-    """Makes "there isn't any" a value where it closes its clause: "Horner's, there isn't any"."""
+    """Makes "there isn't any" a value where it closes its clause: "Horner's, there isn't any"; so
+    with "I found one"."""
     words = line.vocabulary.words_named("absent")
     for at, mark in enumerate(line.marks):
-        if not mark.has("answer.none_of_it") or mark.scope:
+        none = mark.has("answer.none_of_it")
+        none = none and (not mark.text.endswith(" 1") or _is_sign(line, at))
+        if mark.scope or not (none or _found_one(line, at)):
             continue
         after = line.marks[at + 1] if at + 1 < len(line.marks) else None
         if after is None or after.has("pause"):
-            mark.values, mark.roles = words, frozenset({"predicative"})
+            there = line.vocabulary.words_named("present")
+            mark.values, mark.number = (there if mark.number else words), None
+            mark.roles = frozenset({"predicative"})
+
+
+def _found_one(line: Line, at: int) -> bool:
+    """Whether "one" is a sign or pulse that was looked for: "felt for a pulse and found one"."""
+    number = line.marks[at].number
+    verb = line.marks[at - 1].text.split()[-1] if at else ""
+    plain = number is not None and number.value == 1 and not (number.sign or number.scale)
+    looked = verb in line.vocabulary.phrases.cues["found_one.words"]
+    return plain and looked and _is_sign(line, at)
+
+
+def _is_sign(line: Line, at: int) -> bool:
+    """Whether what was named last before a place is there or not: "palmaris, cannot feel one" only
+    tells why it was not tested."""
+    named = [m.terms[0].category for m in line.marks[:at] if m.terms]
+    return bool(named) and named[-1] in SIGN_KINDS | {"pulse", "percussion"}
 
 
 def name_same(line: Line) -> None:

@@ -208,10 +208,13 @@ def ask_about_maybe_side(line: Line, draft: Draft) -> None:
         return
     if state.sentence - draft.sentence or draft.side_local:
         return
-    earlier = [d for d in state.of_item(draft.item) if d is not draft and not d.gone]
+    earlier = [d for d in state.drafts if d is not draft and _same_or_part(d, draft)]
     if not any(d.side == "left" and d.sentence <= state.maybe_since for d in earlier):
         return
-    draft.side = "right"
+    mates = [d for d in state.sentence_drafts if d.side == "left" and not d.side_local]
+    mates = [d for d in mates if d is not draft and d.marks[-1] is draft.marks[-1]]
+    for one in (draft, *mates):
+        one.side = "right"
     state.side = "right"
     state.maybe_side = ""
     state.doubts.append(
@@ -223,8 +226,15 @@ def ask_about_maybe_side(line: Line, draft: Draft) -> None:
             draft.item,
             "right",
             ("right", "left"),
-            [draft],
+            [draft, *mates],
             tuple(draft.marks),
             rule="side_word",
         )
+    )
+
+
+def _same_or_part(known: Draft, draft: Draft) -> bool:
+    """Whether an item, or a part or the whole of it, was found before."""
+    return not known.gone and (
+        known.item.startswith(draft.item) or draft.item.startswith(known.item)
     )

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
+from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, named_side
 from dictate2exam.findings.state import Cell, Doubtful, Subject
+from dictate2exam.findings.told_next import answer, only_named, subjects_of, use_up
 from dictate2exam.units import Side
 
 if TYPE_CHECKING:
@@ -31,6 +33,35 @@ def watch(line: Line) -> None:
         for mark in line.marks:
             if named_side(mark):
                 mark.roles, mark.values = LIGHT, ()
+    elif state.columns:
+        _tell_words(line, state.columns)
+
+
+def _tell_words(line: Line, columns: tuple[Side, Side]) -> None:
+    """ "Horner's. Absent, present": two words, one for each side."""
+    state = line.state
+    parts: list[list[Mark]] = [[]]
+    for mark in line.marks:
+        if mark.has("pause") or mark.text == "and":
+            parts.append([])
+        else:
+            parts[-1].append(mark)
+    claims = [answer(part, line.vocabulary) for part in parts if part]
+    if line.speaker == "patient" or line.asked or len(claims) != len(SIDES) or None in claims:
+        return
+    drafts = [] if state.open else only_named(line)
+    subjects = list(state.open) or subjects_of(drafts)
+    names = {id(s.mark) for s in subjects}
+    sided = state.read and any(named_side(m) for m in state.read[-1].marks)
+    if len(names) != 1 or any(s.side for s in subjects) or sided:
+        return
+    for draft in drafts:
+        draft.dropped = True
+    for side, claim in zip(columns, claims, strict=True):
+        if claim is not None:
+            assign(line, claim, subjects, rule="column of a side", only_side=side)
+    state.open, state.chain = [], []
+    use_up(line)
 
 
 def first(line: Line, claim: Claim, subjects: list[Subject]) -> bool:
@@ -107,6 +138,7 @@ def _announced(line: Line) -> tuple[Side, Side] | None:
     between = {word for m in marks[at + 1 : last] for word in m.text.split()}
     around = {word for m in (*marks[:at], *marks[last + 1 :]) for word in m.text.split()}
     told = not around or bool(around & set(cues["columns.told"]))
+    told = told or ("first" in between and bool(around & set(cues["columns.said"])))
     words = between | around
     if one == other or not told or words - set(cues["columns.told"]) - set(cues["columns.with"]):
         return None

@@ -52,7 +52,7 @@ def _leading_no(line: Line, at: int) -> Mark | None:
     """The no that opens a sentence and tells why a grade was wrong: "no, with it held it's a five",
     "nah, that's a trick, zero"."""
     head, last = line.marks[:at], [d for d in line.state.last if not d.gone]
-    graded = bool(last) and all(d.item.startswith("power.") for d in last)
+    graded = bool(last) and all(_is_graded(d) for d in last)
     if not graded or line.speaker == "patient" or line.asked or line.group:
         return None
     named = any(m.terms and not _only_mentioned(line, n) for n, m in enumerate(head))
@@ -61,6 +61,14 @@ def _leading_no(line: Line, at: int) -> Mark | None:
     if not _opens_with_no(line, PRONOUNS | SPEAKING):
         return None
     return next(m for m in head if m.has("correction.no"))
+
+
+def _is_graded(draft: Draft) -> bool:
+    """Whether an examiner gave it a number, or passed on a score: "two. No, he guesses. Zero"."""
+    said_by = draft.marks[-1].written.utterance.speaker
+    return draft.item.startswith("power.") or (
+        draft.item.startswith("sensation.") and said_by != "patient"
+    )
 
 
 def _says_again(last: list[Draft], claim: Claim) -> bool:

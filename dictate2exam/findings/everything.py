@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.line import list_end
+from dictate2exam.findings.marks import next_sentence
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Doubtful
 
 if TYPE_CHECKING:
-    from dictate2exam.findings.claims import Claim
     from dictate2exam.findings.line import Line
     from dictate2exam.findings.marks import Mark
 
@@ -21,6 +22,8 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
     waits = any(s.sentence == line.state.sentence for s in line.state.open)
     rest = any(m.has("list.rest") for m in before) or (colon and not waits)
     these = not (rest or line.state.open) and _of_these(line, before)
+    if _given_to_list(line, at):
+        return True
     if not (rest or these) or any(m.terms for m in before):
         return False
     first = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].terms), -1)
@@ -43,6 +46,26 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
     return True
 
 
+def _given_to_list(line: Line, at: int) -> bool:
+    """ "Five for the whole lot of the following: trapezius, rhomboids": a colon opens the list."""
+    marks, words = line.marks, line.vocabulary.phrases.cues["following.words"]
+    colon = next((n for n in range(at + 1, len(marks)) if marks[n].text == ":"), len(marks))
+    lead = [word for m in marks[at + 1 : colon] for word in m.text.split()]
+    first = next((n for n in range(colon, len(marks)) if marks[n].terms), -1)
+    preposed = at + 1 < colon and marks[at + 1].has("list.prepose")
+    given = preposed and bool(set(lead) & set(words))
+    if first < 0 or not given or any(m.terms or m.has("pause") for m in marks[at + 1 : colon]):
+        return False
+    if any(m.terms for m in marks[:at]) or not line.between_light(colon, first):
+        return False
+    last = list_end(line, first)
+    if any(m.valued and not m.light for m in marks[last + 1 :]):
+        return False
+    claim = Claim(marks[at], marks[at].number, marks[at].values, marks[at].predicates)
+    line.pre, line.pre_last = claim, last
+    return True
+
+
 def _of_these(line: Line, before: list[Mark]) -> bool:
     """Whether a value is of several that are named behind it: "on the right they're all two plus,
     biceps and triceps"."""
@@ -52,16 +75,37 @@ def _of_these(line: Line, before: list[Mark]) -> bool:
 
 
 def carry_to_list(line: Line) -> None:
-    """A sentence that only lists terms takes the value of "everything" in the one before."""
+    """A sentence that only lists terms takes the value of "everything" in the one before, or with
+    "also" the one that stood before its names there."""
     state = line.state
     claim, state.everything = state.everything, None
+    claim = claim or _also(line)
     terms = [m for m in line.marks if m.terms]
     if claim is None or not terms or line.marks[-1].scope in FIRM:
         return
-    if not all((m.light and not m.valued) or m.terms or m.has("pause") for m in line.marks):
+    joined = line.vocabulary.phrases.cues["also.words"]
+    if not all(
+        (m.light and not m.valued) or m.terms or m.has("pause") or m.text in joined
+        for m in line.marks
+    ):
         return
     line.pre, line.pre_last = claim, line.marks.index(terms[-1])
     state.doubts = [d for d in state.doubts if d.marks[-1:] != (claim.mark,) or d.drafts]
+
+
+def _also(line: Line) -> Claim | None:
+    """What the sentence before said ahead of its names: "Zero: biceps. Also the supinator."."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    first = line.marks[0].text.removesuffix(" the")
+    before = bool(last) and all(
+        d.rule == "value before term" and d.sentence == state.sentence - 1 for d in last
+    )
+    ahead = next((m for m in next_sentence(state.ahead) if not m.light), None)
+    told = ahead is not None and ahead.valued and not ahead.terms
+    also = first in line.vocabulary.phrases.cues["also.words"]
+    alone = line.speaker != "patient" and not line.asked and not state.open
+    return state.last_claim if before and also and alone and not told else None
 
 
 def ask_about_rest(line: Line) -> None:

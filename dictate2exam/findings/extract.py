@@ -16,6 +16,7 @@ from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.given import name_given
 from dictate2exam.findings.heads import name_plain
+from dictate2exam.findings.in_passing import pass_over_parts
 from dictate2exam.findings.joining import join, part
 from dictate2exam.findings.joints import name_agents
 from dictate2exam.findings.left_out import name_left_out
@@ -58,6 +59,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         name_under_heading(sentence.marks, state, vocabulary)
         if utterance.speaker != "patient":
             pass_over(sentence.marks, vocabulary)
+            pass_over_parts(sentence.marks, vocabulary)
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)
             name_left_out(sentence, state, vocabulary)

@@ -44,6 +44,7 @@ def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         found = _of_place(marks, at, size, places, signs, vocabulary) if size else ("", -1)
         if size and not found[0] and signs & carried and _stays(marks, at, vocabulary):
             found = (next(iter(sorted(signs & carried))), -1)
+            state.place_since = state.sentence
         if found[0]:
             _become(marks, at, size, vocabulary.by_id[("sign", found[0])], vocabulary)
             _quiet_left(marks, at + size, vocabulary)

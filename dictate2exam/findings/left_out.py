@@ -1,6 +1,8 @@
 """What a clause leaves out because it was just said: "EDC is wasted, triceps isn't", "C5 is
 avulsed, C6 is not", "ptosis is there, miosis isn't"."""
 
+from collections.abc import Collection
+
 from dictate2exam.findings.claims import Context, kinds_of
 from dictate2exam.findings.line import SIGN_KINDS
 from dictate2exam.findings.marks import Mark, Sentence
@@ -30,7 +32,7 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
         if (predicate or word) is None or mark.scope or sentence.asked:
             continue
         denied = mark.text in cues["left_out.denied"]
-        name = _name_before(marks, at) if _closes(marks, at) else None
+        name = _name_before(marks, at) if _closes(marks, at, cues["left_out.nor"]) else None
         if denied or mark.text in cues["left_out.said"]:
             if name is not None and marks[at - 1].text not in cues["left_out.nor"]:
                 _say(mark, name, predicate, word, denied, vocabulary)
@@ -38,6 +40,8 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
             _say_nor(marks, at, predicate, vocabulary)
             if mark.has("negation.before") and denies and _opens_clause(marks, at):
                 _say_bare_nor(marks, at, predicate, vocabulary)
+        elif mark.text in cues["left_out.nor_is"] and predicate is not None:
+            _say_bare_nor(marks, at, predicate, vocabulary)
 
 
 def _affirmed(mark: Mark, vocabulary: Vocabulary) -> Predicate:
@@ -64,10 +68,10 @@ def _said_before(state: State, vocabulary: Vocabulary) -> tuple[Predicate | None
     return None, claim.words[0] if claim.words else None
 
 
-def _closes(marks: list[Mark], at: int) -> bool:
+def _closes(marks: list[Mark], at: int, nor: Collection[str]) -> bool:
     """Whether nothing more is said of the name before the next one."""
     for mark in marks[at + 1 :]:
-        if mark.terms:
+        if mark.terms or mark.text in nor:
             return True
         if mark.scope in FIRM and marks[at + 1].has("pause"):
             return all(m.scope or m.has("pause") for m in marks[at + 1 :])  # "..., if I'm honest"

@@ -4,7 +4,7 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.state import Doubtful, Draft
+from dictate2exam.findings.state import Doubtful, Draft, heard_text
 from dictate2exam.lexicon.terms import Term
 
 # "He has got a flagrant Froment's" says that it is there.
@@ -65,6 +65,23 @@ def flush_naming(line: Line) -> None:
         for subject in waiting:
             if subject.term.term_id in line.vocabulary.phrases.cues["naming.ask"]:
                 _ask_if_bare(line, subject.mark, [d for d in made or [] if d.term == subject.term])
+            elif subject.mark.likeness < 1 and not subject.mark.rivals:
+                _ask_if_meant(line, subject.mark, [d for d in made or [] if d.term == subject.term])
+
+
+def _ask_if_meant(line: Line, mark: Mark, drafts: list[Draft]) -> None:
+    """Asks about a sign that only words like its name say to be there: "a drip is taped"."""
+    said = set(heard_text(mark).lower().replace("'", " ").split())
+    if not drafts or said & set(mark.text.split()):
+        return
+    question = f'"{heard_text(mark)}": was {drafts[0].term.label} meant?'
+    line.state.doubts.append(
+        Doubtful(
+            "mishearing", True, question, drafts[0].item, drafts[0].side,
+            (drafts[0].item, "reject"), drafts, (mark,), rule="misheard_term",
+            score=round(1 - mark.likeness, 3),
+        )
+    )  # fmt: skip
 
 
 def _ask_if_bare(line: Line, mark: Mark, drafts: list[Draft]) -> None:

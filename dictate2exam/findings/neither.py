@@ -8,8 +8,15 @@ CLOSE = 3
 
 
 def name_neither(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """Makes "neither side" both sides, denying what was named before it or comes after it."""
+    """Makes "neither side" both sides, denying what was named before it or comes after it; behind
+    a name "neither" denies it: "no swelling, and bruising neither"."""
     cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks):
+        closes = at + 1 == len(marks) or marks[at + 1].has("pause")
+        named = at > 0 and marks[at - 1].terms and marks[at - 1].terms[0].category in SIGN_KINDS
+        if mark.text in cues["neither.words"] and closes and named:
+            mark.values = vocabulary.words_named("absent")
+            mark.roles, mark.predicates = frozenset({"predicative"}), ()
     for at, mark in enumerate(marks[:-1]):
         limb = marks[at + 1]
         if mark.text not in cues["neither.words"] or limb.text not in cues["neither.limb"]:

@@ -8,12 +8,12 @@ from dictate2exam.findings.side_pairs import side_follows
 from dictate2exam.findings.side_words import OPPOSITE
 
 FINE = frozenset({"fine", "okay", "ok", "good", "perfect"})
+SEEN = ("wasting.", "sign.", "posture.")
 RUNS = ("reflex.", "pulse.", "conduction.", "range.")
 # Words by which a grade is given to the name after it.
 GIVEN = frozenset({"in", "on", "for"})
 # ... after a pause so many marks before: ", that's a good".
 NEAR = 4
-POINTS = frozenset({"thats", "is", "its", "was", "just"})
 
 
 def adjective(line: Line, at: int) -> bool:
@@ -65,6 +65,20 @@ def only_an_answer(line: Line, at: int) -> bool:
     if place >= 0 and line.marks[place].terms:
         return line.marks[place].terms[0].category not in SENSORY
     return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
+
+
+def looks_fine(line: Line, at: int) -> bool:
+    """Whether only the look of a part is praised while the limb is inspected: "the thenar has gone,
+    the little finger side's fine"."""
+    mark, state = line.marks[at], line.state
+    last = [d for d in state.last if not d.gone]
+    seen = bool(last) and all(d.item.startswith(SEEN) for d in last)
+    skin = bool(state.open) and all(
+        s.term.category in SENSORY and s.sentence == state.sentence for s in state.open
+    )
+    if mark.text not in FINE or line.speaker == "patient" or line.asked:
+        return False
+    return seen and skin and state.context.topic != "sensation"
 
 
 def is_fine_there(line: Line, at: int) -> bool:
@@ -320,31 +334,3 @@ def nothing_to_do(line: Line, at: int) -> bool:
         return True  # of skin "nothing to see" is no score
     kept = line.vocabulary.phrases.cues["nothing_to.kept"]
     return after[1].text.split()[0] not in kept and not after[1].light
-
-
-def blamed(line: Line, at: int) -> bool:
-    """Whether the examiner only asks himself what it was that moved: "hang on, was that
-    brachioradialis?"."""
-    last = [d for d in line.state.last if not d.gone]
-    if not line.asked or line.speaker == "patient" or not last or line.state.open:
-        return False
-    before = [m.text for m in line.marks[:at] if m.text not in {"just", "only", "the", "all"}]
-    said = " ".join(before[-2:]).split()[-2:]
-    near = line.state.sentence - last[-1].sentence <= 1
-    closes = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
-    graded = all(d.item.startswith("power.") for d in last)
-    return said in (["was", "that"], ["is", "that"], ["was", "it"]) and near and closes and graded
-
-
-def stands_in(line: Line, at: int) -> bool:
-    """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
-    what is corrected stays what was graded before."""
-    before = line.marks[at - 1] if at else None
-    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
-    if before is None or after is None or before.text.split()[-1] not in POINTS:
-        return False
-    if after.text.split()[0] not in line.vocabulary.phrases.cues["stand_in.words"]:
-        return False
-    rest = line.marks[at + 1 :]
-    graded = next((place for place, m in enumerate(rest) if m.number), 0)
-    return not graded or any(m.has("pause") for m in rest[:graded])

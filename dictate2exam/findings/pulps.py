@@ -5,7 +5,6 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
-ARTICLES = frozenset({"the", "your", "his", "her", "its"})
 SKIN = frozenset({"place", "area"})
 # So many marks a heading may have.
 LONGEST = 6
@@ -13,7 +12,7 @@ LONGEST = 6
 
 def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Makes the fingers after a heading the parts of them that it names, until others are named."""
-    _name_beside(marks, vocabulary)
+    _name_set_off(marks, state, vocabulary)
     word = _heading(marks, vocabulary)
     if word:
         state.finger_part = word
@@ -28,23 +27,67 @@ def name_under_heading(marks: list[Mark], state: State, vocabulary: Vocabulary) 
     for mark in marks:
         found = () if mark.valued else _part(mark, state.finger_part, vocabulary)
         if found:
-            mark.terms, mark.values, mark.roles = found, (), frozenset()
+            _become(mark, found)
 
 
-def _name_beside(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """The part of a finger that is named behind a pause: "little finger, the pulp?"."""
-    for at, mark in enumerate(marks[:-2]):
-        if not marks[at + 1].has("pause") or not mark.terms:
+def _name_set_off(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """A finger and its part that a pause divides: "and the pulps, index and little", "the little
+    finger, same place, on the pulp"; "same place" is the part that was touched before."""
+    cues = vocabulary.phrases.cues
+    for at, mark in enumerate(marks):
+        word = _part_word(mark, vocabulary)
+        if not word:
             continue
-        rest = marks[at + 2 :]
-        word = next((m for m in rest if m.text not in ARTICLES), rest[0])
-        after = marks[marks.index(word) + 1 :][:1]
-        if word.terms or word.roles or (after and not after[0].has("pause")):
-            continue
-        found = _part(mark, word.text.rstrip("s"), vocabulary)
-        if found and found[0].category == "area":
-            mark.terms, mark.values, mark.roles = found, (), frozenset()
-            word.roles = frozenset({"list.light"})
+        after = marks[at + 1 :]
+        if after and after[0].has("pause") and _part(_first_solid(after), word, vocabulary):
+            for other in after:
+                found = () if other.valued else _part(other, word, vocabulary)
+                if found:
+                    _become(other, found)
+                elif other.terms:
+                    break
+        elif not after or after[0].has("pause") or after[0].valued or after[0].light:
+            _name_before(marks, at, word, vocabulary)
+    touched = [m.text for d in state.last if not d.gone for m in d.marks[:1]]
+    words = [w for text in touched[-1:] for w in text.split()]
+    parts = cues["finger_part.words"]
+    before = next((w.rstrip("s") for w in words if w.rstrip("s") in parts), "")
+    said = " ".join(m.text for m in marks)
+    if before and any(f" {place}" in f" {said}" for place in cues["same_place.words"]):
+        for mark in marks:
+            found = () if mark.valued else _part(mark, before, vocabulary)
+            if found:
+                _become(mark, found)
+
+
+def _name_before(marks: list[Mark], at: int, word: str, vocabulary: Vocabulary) -> None:
+    """Gives the part to the finger before it, where a pause and nothing of weight divides them."""
+    paused = False
+    for mark in reversed(marks[:at]):
+        found = _part(mark, word, vocabulary) if not mark.number else ()
+        if found and paused:
+            _become(mark, found)
+            marks[at].roles = frozenset({"list.light"})
+        if mark.terms or mark.number or mark.has("side"):
+            return
+        paused = paused or mark.has("pause")
+
+
+def _become(mark: Mark, found: tuple[Term, ...]) -> None:
+    mark.terms, mark.values, mark.roles = found, (), frozenset()
+
+
+def _first_solid(marks: list[Mark]) -> Mark:
+    return next((m for m in marks if not (m.light or m.has("pause"))), marks[0])
+
+
+def _part_word(mark: Mark, vocabulary: Vocabulary) -> str:
+    """The word where it is that of a part of any finger: "pulps" is "pulp"."""
+    known = mark.text.rstrip("s") in vocabulary.phrases.cues["finger_part.words"]
+    if mark.terms or mark.valued or not known:
+        return ""
+    found = vocabulary.terms.get(("thumb", mark.text.rstrip("s")), ())
+    return mark.text.rstrip("s") if found and found[0].category == "area" else ""
 
 
 def _heading(marks: list[Mark], vocabulary: Vocabulary) -> str:

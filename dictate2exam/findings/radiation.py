@@ -3,7 +3,7 @@
 from dictate2exam.findings import percussion
 from dictate2exam.findings.line import Line
 
-OWNERS = frozenset({"my", "his", "her", "your", "their"})
+OWNERS = frozenset({"my", "me", "his", "her", "your", "their"})
 DOERS = frozenset({"im", "i am", "am", "were", "we", "youre", "you are"})
 GOING = frozenset({"goes", "going", "went", "it goes", "runs", "travels"})
 

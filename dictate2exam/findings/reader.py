@@ -51,6 +51,7 @@ from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_recorded, name_nerves, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.tapping import name_joints, name_tapped_parts, tell
+from dictate2exam.findings.told_next import tell_named
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -103,6 +104,8 @@ def read_sentence(
     leave_own(line)
     columns.watch(line)
     references.set_aside(line)
+    tell_named(line)
+    side_answers.answer_sides(line, plainly=True)
     contrasts.note(line)
     side_words.name_both(line)
     name_none(line)

@@ -158,7 +158,9 @@ def scope_tokens(
             end,
             name,
             reach,
-            _ending(marks, start, turning) if name == "teaching" and reach != "whole" else resumes,
+            _ending(marks, start, turning, vocabulary)
+            if name == "teaching" and reach != "whole"
+            else resumes,
             questions,
         )
     for start in doubted:
@@ -172,12 +174,29 @@ def scope_tokens(
                 mark.scope, mark.reach = "question", "offered"
 
 
-def _ending(marks: list[Mark], start: int, turning: list[int]) -> list[int]:
-    """Where teaching ends; a reason does at a colon: "because the two heads differ: the ..."."""
-    cue = next(m for m in marks if m.end > start)
+def _ending(marks: list[Mark], start: int, turning: list[int], vocabulary: Vocabulary) -> list[int]:
+    """Where teaching ends; a reason does at a colon: "because the two heads differ: the ...", and
+    what was feared where that is told of: "in case it was the root, and that's normal"."""
+    at = next(n for n, m in enumerate(marks) if m.end > start)
+    cue = marks[at]
+    words = [word for m in marks[at : at + 3] for word in m.text.split()][:3]
+    if words[:2] == ["in", "case"] and words[2:] != ["of"]:
+        return sorted([*turning, *_told_of_that(marks, at, vocabulary)])
     if cue.text.split()[0] not in REASONS:
         return turning
     return sorted([*turning, *(m.start for m in marks if m.text == ":")])
+
+
+def _told_of_that(marks: list[Mark], at: int, vocabulary: Vocabulary) -> list[int]:
+    """Where a clause begins behind a pause that tells what "that" or "it" came to."""
+    that = vocabulary.phrases.mood["told_of"]
+    out = []
+    for pause in range(at, len(marks)):
+        behind = [m for m in marks[pause + 1 : pause + 6] if m.text not in {"and", "but"}]
+        told = marks[pause].has("pause") and bool(behind) and behind[0].text.split()[0] in that
+        if told and any(m.valued and not m.terms for m in behind[1:]):
+            out.append(marks[pause + 1].start)
+    return out
 
 
 def _told_behind(marks: list[Mark], end: int) -> bool:

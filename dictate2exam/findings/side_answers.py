@@ -10,6 +10,7 @@ from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_changes import note_spoken
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Draft, Subject
+from dictate2exam.findings.told_next import only_named
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -20,15 +21,18 @@ YES_OR_NO = frozenset({"sign", "posture", "percussion", "bulk", "pulse"})
 KINDS = ("sign.", "posture.", "wasting.", "pulse.")
 
 
-def answer_sides(line: Line) -> None:
-    """Reads a sentence of nothing but sides with a yes or no each, before anything else is."""
+def answer_sides(line: Line, plainly: bool = False) -> None:
+    """Reads a sentence of nothing but sides with a yes or no each, before anything else is; if
+    `plainly`, only several sides, or what was named alone."""
     if line.speaker == "patient" or line.asked or any(m.number for m in line.marks):
         return
     if any(m.terms for m in line.marks):
-        _value_answers(line)
+        if not plainly:
+            _value_answers(line)
         return
     pairs = _pairs(line)
-    subjects = _subjects(line) if pairs else []
+    plain = len(pairs) > 1 or (bool(pairs) and (not plainly or _only_named(line)))
+    subjects = _subjects(line) if plain else []
     if not subjects:
         return
     kept = line.state.context.kind
@@ -105,7 +109,7 @@ def _answer(mark: Mark) -> str:
         return "absent"
     names = {word.name for word in mark.values}
     for name, alike in (("present", {"positive"}), ("absent", {"negative", "nothing"})):
-        if names & {name, *alike} and not mark.light:
+        if names & {name, *alike} and (not mark.light or mark.has("predicative")):
             return name
     return ""
 
@@ -124,6 +128,13 @@ def _subjects(line: Line) -> list[Subject]:
 
 def _of_each(drafts: list[Draft]) -> list[Draft]:
     return list({draft.item: draft for draft in drafts}.values())
+
+
+def _only_named(line: Line) -> bool:
+    """Whether the sentence before said no more than the name of a sign, of no side."""
+    before = line.state.read[-1].marks if line.state.read else []
+    sided = any(m.has("side") or {"left", "right"} & set(m.text.split()) for m in before)
+    return bool(only_named(line)) and not sided
 
 
 def _forget_named(line: Line) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings import contrasts, side_too
 from dictate2exam.findings.line import list_end
+from dictate2exam.findings.marking import has_stops
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.side_changes import (
@@ -249,7 +250,8 @@ def side_after_value(line: Line, at: int) -> str:
     if not (second and line.group) and not alone:
         return ""
     place = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].has("side")), -1)
-    if alone and line.marks[place].text in OPPOSITE and not _pointed(line, place):
+    bare = line.marks[place].text in OPPOSITE and not _pointed(line, place)
+    if alone and bare and not _in_turn(line, place):
         return ""
     if place < 0 or any(
         not (m.light or m.has("pause") or m.valued or m.has("negation"))
@@ -263,6 +265,19 @@ def side_after_value(line: Line, at: int) -> str:
         note_spoken(line.state, side, line.marks[place])
         line.marks[place].roles = frozenset({"list.light"})
     return side
+
+
+def _in_turn(line: Line, at: int) -> bool:
+    """Whether a bare side closes a sentence that gives it its value after the other's: "FPL. Four
+    right. Five left."."""
+    typed = has_stops(line.marks[at].written)
+    near = line.state.last and line.state.sentence - line.state.last[-1].sentence <= 1
+    return (
+        typed
+        and bool(near)
+        and at + 1 == len(line.marks)
+        and completes(line.state, line.marks[at].text)
+    )
 
 
 def _pointed(line: Line, at: int) -> bool:

@@ -9,7 +9,7 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 
 SKIN = frozenset({"place", "area"})
-LONGEST = 4
+LONGEST = 6
 FLESH = frozenset({"wasting", "contraction"})
 # Words by which an area is named as that of its nerve.
 NERVE = frozenset(

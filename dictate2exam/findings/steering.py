@@ -28,14 +28,17 @@ HEAD_KINDS = (
 )
 
 KINDS = (*HEAD_KINDS, "wasting", "contraction")
+# So near a scale "not" is said of it: "not the usual zero to ten".
+AGAINST = 4
 
 
 def steer(line: Line, mark: Mark, at: int) -> None:
     """Words that change how the next ones are read."""
     state = line.state
-    if mark.has("scale.ten"):
+    scaled = mark.has("scale") and not _other_scale(line, at)
+    if scaled and mark.has("scale.ten"):
         state.context.scale = "ten"
-    if mark.has("scale.isncsci"):
+    if scaled and mark.has("scale.isncsci"):
         state.context.scale = "isncsci"
     if mark.has("scale"):
         state.context.topic = state.context.heading = "sensation"
@@ -100,6 +103,18 @@ def steer(line: Line, mark: Mark, at: int) -> None:
         line.all_said = True
     if not (mark.light or mark.has("pause") or mark.roles):
         line.strange += 1
+
+
+def _other_scale(line: Line, at: int) -> bool:
+    """Whether a scale is only set against the one in use: "zero to two, not out of ten"."""
+    against = line.vocabulary.phrases.cues["other_scale.words"]
+    words: list[str] = []
+    for mark in reversed(line.marks[:at]):
+        if mark.has("pause") or mark.has("scale") or mark.terms or mark.number:
+            break
+        words[:0] = mark.text.split()
+    said = f" {' '.join(words[-AGAINST:])} "
+    return any(f" {word} " in said for word in against)
 
 
 def _begins_clause(line: Line, mark: Mark, at: int) -> bool:

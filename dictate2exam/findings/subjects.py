@@ -3,6 +3,7 @@
 from copy import copy
 
 from dictate2exam.findings import percussion, sides
+from dictate2exam.findings.blamed import blamed, stands_in
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_here, denied_muscle
 from dictate2exam.findings.drafting import assign
@@ -17,7 +18,6 @@ from dictate2exam.findings.line import (
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.named_only import already_told, drop_explained, felt_beside
 from dictate2exam.findings.naming import flush_naming, names
-from dictate2exam.findings.no_value import blamed, stands_in
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.studies import unseen_root
 from dictate2exam.lexicon.terms import Term

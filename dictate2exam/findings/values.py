@@ -24,6 +24,7 @@ from dictate2exam.findings.no_value import (
     held_at,
     is_fine_there,
     is_pronoun,
+    looks_fine,
     nothing_to_do,
     number_follows,
     number_follows_offer,
@@ -142,6 +143,9 @@ def read_value(line: Line, at: int) -> int:
         state.open = []
         return at + 1
     if only_way(line, at):
+        return at + 1
+    if looks_fine(line, at):
+        state.open = []
         return at + 1
     if is_fine_there(line, at):
         claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")

@@ -1,0 +1,61 @@
+"""A muscle that only helped, or was felt for another: "no, that's brachioradialis cheating"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
+
+POINTS = frozenset({"thats", "is", "its", "was", "just"})
+POINTED = frozenset({"thats", "is", "its", "was"})
+ARTICLES = frozenset({"the", "his", "her", "my", "your", "upper", "lower"})
+
+
+def blamed(line: Line, at: int) -> bool:
+    """Whether the examiner only asks himself what it was that moved: "hang on, was that
+    brachioradialis?"."""
+    last = [d for d in line.state.last if not d.gone]
+    if not line.asked or line.speaker == "patient" or not last or line.state.open:
+        return False
+    before = [m.text for m in line.marks[:at] if m.text not in {"just", "only", "the", "all"}]
+    said = " ".join(before[-2:]).split()[-2:]
+    near = line.state.sentence - last[-1].sentence <= 1
+    closes = all(m.light or m.has("pause") for m in line.marks[at + 1 :])
+    graded = all(d.item.startswith("power.") for d in last)
+    return said in (["was", "that"], ["is", "that"], ["was", "it"]) and near and closes and graded
+
+
+def _only_that(line: Line, at: int) -> bool:
+    """ "No, that's just the trapezius, so the rhomboids are zero": one felt for the other."""
+    cues, marks = line.vocabulary.phrases.cues, line.marks
+    before = [word for m in marks[max(0, at - 4) : at] for word in m.text.split()]
+    while before and before[-1] in ARTICLES:
+        before.pop()
+    only = bool(before) and before.pop() in cues["stand_in.only"]
+    pointed = only and bool(before) and before[-1] in POINTED
+    denied = any(m.has("correction") and not m.terms for m in marks[:at])
+    rest = marks[at + 1 :]
+    while rest and (rest[0].has("pause") or rest[0].text == "and"):
+        rest = rest[1:]
+    said = " ".join(m.text for m in rest[:2])
+    goes_on = any(f"{said} ".startswith(f"{word} ") for word in cues["stand_in.then"])
+    others = [d.term for d in line.state.last] + [t for m in marks[:at] for t in m.terms]
+    others = [t for t in others if t.category == "muscle" and t not in marks[at].terms]
+    return pointed and denied and bool(others) and (not rest or goes_on)
+
+
+def stands_in(line: Line, at: int) -> bool:
+    """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
+    what is corrected stays what was graded before."""
+    before = line.marks[at - 1] if at else None
+    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if _only_that(line, at):
+        return True
+    if before is None or after is None or before.text.split()[-1] not in POINTS:
+        return False
+    if after.text.split()[0] not in line.vocabulary.phrases.cues["stand_in.words"]:
+        return False
+    rest = line.marks[at + 1 :]
+    graded = next((place for place, m in enumerate(rest) if m.number), 0)
+    return not graded or any(m.has("pause") for m in rest[:graded])
