@@ -3,18 +3,18 @@ infraspinatus"."""
 
 from dictate2exam.findings.marks import Mark
 
-FROM = "from"
+FROM, WHICH = "from", "which"
 
 
 def leave_other(marks: list[Mark]) -> None:
-    """Leaves out the names between "tell apart from" and the next pause."""
-    inside = False
+    """Leaves out the names between "tell apart from" and the next pause, unless they are graded
+    behind it: "from the infraspinatus, which is a four"."""
     for at, mark in enumerate(marks):
-        if mark.has("pause"):
-            inside = False
-        if inside:
-            mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
-        words = mark.text.split()
-        named = any(m.terms for m in marks[:at])
         untested = any(word.name == "not_tested" for word in mark.values)
-        inside = inside or (untested and named and FROM in words[-2:])
+        named = any(m.terms for m in marks[:at])
+        if not (untested and named and FROM in mark.text.split()[-2:]):
+            continue
+        end = next((n for n in range(at, len(marks)) if marks[n].has("pause")), len(marks))
+        behind = marks[end + 1].text.split()[0] if end + 1 < len(marks) else ""
+        for other in marks[at + 1 : end] if behind != WHICH else ():
+            other.terms, other.values, other.roles = (), (), frozenset({"list.light"})

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from dictate2exam.findings import asides
 from dictate2exam.findings.apart import leave_other
+from dictate2exam.findings.bounds import name_bound
 from dictate2exam.findings.bulk import name_bulk
 from dictate2exam.findings.commentary import (
     ask_if_examination,
@@ -72,6 +73,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_fingers(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
         leave_other(sentence.marks)
+        name_bound(sentence.marks, vocabulary)
         if utterance.speaker != "patient":
             name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)

@@ -6,6 +6,7 @@ from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
 MOTOR = frozenset({"muscle", "movement"})
+PASSED, TAUGHT = frozenset({"history", "other_person"}), "teaching"
 GIVES = frozenset({"list", "list.light", "list.prepose"})
 
 
@@ -14,13 +15,23 @@ def name_given(marks: list[Mark], vocabulary: Vocabulary) -> None:
     for at in range(len(marks) - 3, -1, -1):
         if not marks[at].number or not _opens(marks, at):
             continue
+        holds = vocabulary.phrases.cues["breath.holds"]
+        if any(word in holds for m in marks[:at] for word in m.text.split()):
+            continue  # "suppose a three was given to the biceps"
         end = _verb_ends(marks, at + 1, vocabulary)
         if not end:
             continue
         named = next((m for m in marks[end + 1 :] if not m.light), None)
         if named is None or not named.terms or named.terms[0].category not in MOTOR:
             continue
+        last = marks.index(named)
+        if any(m.scope in PASSED for m in marks[at : last + 1]):
+            continue
+        if all(m.scope == TAUGHT for m in marks[:at]):  # "a grade of three was obtained in"
+            for mark in marks[: last + 1]:
+                mark.scope = mark.reach = ""
         marks[end] = replace(marks[end], text="for", roles=GIVES, values=(), scope="", reach="")
+        marks[end].number, marks[end].predicates = None, ()
         marks[at].scope = marks[at].reach = ""
         _give_each(marks, end)
         for mark in marks[at + 1 : end]:
@@ -43,7 +54,10 @@ def _verb_ends(marks: list[Mark], at: int, vocabulary: Vocabulary) -> int:
     mood = vocabulary.phrases.mood
     goes, to = mood["given_goes"], mood["given_to"]
     passive = marks[at].text in mood["given_being"]
-    seen = marks[at].text in goes
+    said = marks[at].text.split()
+    seen = said[0] in goes
+    if seen and len(said) > 1 and said[1] in to:
+        return at
     if not (passive or seen):
         return 0
     for place in range(at + 1, len(marks) - 1):

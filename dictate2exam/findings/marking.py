@@ -247,6 +247,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or _sided_one(marks, at)
                 or _named_one(marks, at, vocabulary)
                 or _missing_one(out, marks[at + 1 : at + 2], vocabulary)
+                or _one_of_two(previous, following)
                 or (previous is not None and said_ones(said.text) and _tells_which(out, vocabulary))
             )
         )
@@ -257,6 +258,12 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _one_of_two(previous: Mark | None, following: Mark | None) -> bool:
+    """ "No contraction on either one", not "either one or two"."""
+    either = previous is not None and previous.text in {"either", "neither"}
+    return either and (following is None or following.text not in {"or", "nor"})
 
 
 def _tells_which(before: list[Mark], vocabulary: Vocabulary) -> bool:

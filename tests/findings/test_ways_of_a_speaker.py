@@ -246,3 +246,34 @@ def test_a_ten_that_is_like_the_other_side_is_no_score() -> None:
         ("sensation.c5", "right", "9"),
     ]
     assert not made.questions
+
+
+@pytest.mark.parametrize(
+    ("said", "name", "value"),
+    [
+        ("None of the intrinsics scored better than a two.", "intrinsics", "2"),
+        ("ADM, neither better than a one.", "abductor_digiti_minimi", "1"),
+        ("Neither the deltoid nor the biceps was above a one.", "deltoid", "1"),
+        ("A grade of three was obtained in the biceps.", "biceps_brachii", "3"),
+        ("Teres minor I can't separate from infraspinatus, which is a four.", "infraspinatus", "4"),
+    ],
+)
+def test_a_bound_denies_no_power(said: str, name: str, value: str) -> None:
+    assert f"power.{name} r {value}" in read(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Suppose a three was given to the biceps.",
+        "A four was recorded at the last visit for the triceps.",
+        "If a five went to the deltoid I'd be happy.",
+    ],
+)
+def test_a_grade_that_nobody_gave_today(said: str) -> None:
+    assert not {f for f in read(said) if f.startswith("power.")}
+
+
+def test_either_one_grades_nothing() -> None:
+    made = read("Deltoid and biceps zero, no contraction on either one.")
+    assert not {f for f in made if f.startswith("power.") and not f.endswith(" 0")}
