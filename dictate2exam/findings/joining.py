@@ -6,7 +6,7 @@ where the first ends on a word that asks for more, or the second begins with one
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from dictate2exam.findings.lists_cut import cut_lists
 from dictate2exam.findings.marking import PAUSES, STOPS
@@ -16,6 +16,7 @@ from dictate2exam.findings.values_cut import cut_values
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.provenance import Heard
 from dictate2exam.speech.model import Reading, Utterance
+from dictate2exam.text.model import Stopped
 
 # Seconds; a longer pause ends a sentence whatever its words are (judgement).
 LONGEST_PAUSE = 2.5
@@ -32,7 +33,7 @@ ALTERNATIVE = frozenset({"or", "nor"})
 MOST_NAMES = 10
 
 
-class Joined(Utterance):
+class Joined(Stopped):
     """Utterances read as one; `index` is that of the first of `parts`."""
 
     parts: tuple[Utterance, ...]
@@ -42,7 +43,7 @@ def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utter
     """The utterances in order, those cut in mid-sentence joined."""
     made: list[list[Utterance]] = []
     said = tuple(utterances)
-    bare = [u.text if _is_bare(u) else "" for u in said]
+    bare = [u.text if is_bare(u) else "" for u in said]
     fillers = vocabulary.phrases.cues["breath.filler"]
     words = [[word for word in text.lower().split() if word not in fillers] for text in bare]
     cut = cut_lists(bare, vocabulary) | cut_values(words, vocabulary) | cut_sides(words, vocabulary)
@@ -53,7 +54,7 @@ def join(utterances: Iterable[Utterance], vocabulary: Vocabulary) -> tuple[Utter
             made[-1].append(utterance)
         else:
             made.append([utterance])
-    return tuple(parts[0] if len(parts) == 1 else _as_one(parts) for parts in made)
+    return tuple(parts[0] if len(parts) == 1 else as_one(parts) for parts in made)
 
 
 def part(extraction: Extraction, utterances: Iterable[Utterance]) -> Extraction:
@@ -63,7 +64,7 @@ def part(extraction: Extraction, utterances: Iterable[Utterance]) -> Extraction:
         return extraction
 
     def parted(heard: tuple[Heard, ...]) -> tuple[Heard, ...]:
-        return tuple(h for one in heard for h in _stretches(one, joined.get(one.utterance)))
+        return tuple(h for one in heard for h in stretches(one, joined.get(one.utterance)))
 
     return extraction.model_copy(
         update={
@@ -77,7 +78,8 @@ def part(extraction: Extraction, utterances: Iterable[Utterance]) -> Extraction:
     )
 
 
-def _stretches(heard: Heard, joined: Joined | None) -> Iterable[Heard]:
+def stretches(heard: Heard, joined: Joined | None) -> Iterable[Heard]:
+    """A stretch of words as stretches of the utterances that were joined."""
     if joined is None:
         yield heard
         return
@@ -98,10 +100,14 @@ def _stretches(heard: Heard, joined: Joined | None) -> Iterable[Heard]:
         start += size
 
 
-def _is_bare(utterance: Utterance) -> bool:
+def is_bare(utterance: Utterance) -> bool:
     """Whether it is recognised speech, which has no stops, and no talk."""
-    stopped = any(c in STOPS | PAUSES for c in utterance.text)
-    return not stopped and utterance.domain != "talk"
+    return not is_stopped(utterance) and utterance.domain != "talk"
+
+
+def is_stopped(utterance: Utterance) -> bool:
+    """Whether its words bring stops."""
+    return any(c in STOPS | PAUSES for c in utterance.text)
 
 
 def _goes_on(
@@ -184,7 +190,8 @@ def _places(tail: list[str], head: list[str], vocabulary: Vocabulary) -> bool:
     return tail[0] in cues["breath.subject"] and len(head) <= MOST_OF_PLACE and not felt
 
 
-def _as_one(parts: list[Utterance]) -> Joined:
+def as_one(parts: Sequence[Utterance]) -> Joined:
+    """The utterances as one, with every reading of all of them."""
     first = parts[0]
     readings = []
     for reading in first.readings:

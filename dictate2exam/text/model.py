@@ -7,6 +7,13 @@ from dictate2exam.provenance import Heard
 from dictate2exam.speech.model import Utterance
 
 
+class Stopped(Utterance):
+    """Speech whose stops are known: `stops` holds what follows each word, empty for nothing; none
+    at all where the words bring their own."""
+
+    stops: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """A normal token; words are positions in the utterance, both included.

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from dictate2exam.lexicon.phrases import Numbers
 from dictate2exam.speech.model import Utterance
-from dictate2exam.text.model import Token, Written
+from dictate2exam.text.model import Stopped, Token, Written
 from dictate2exam.text.numbers import is_number, read_grades, read_levels, read_words
 
 PIECES = re.compile(
@@ -107,8 +107,11 @@ class Normaliser:
     def write(self, utterance: Utterance) -> Written:
         """The written form of one utterance."""
         tokens: list[Token] = []
+        stops = utterance.stops if isinstance(utterance, Stopped) else ()
         for place, word in enumerate(utterance.words):
             tokens.extend(_pieces(word.text, place, word.confidence))
+            if stops and stops[place]:
+                tokens.append(Token(stops[place], place, place, word.confidence))
         _move_sides(tokens)
         return Written(utterance=utterance, tokens=tuple(self._merge(tokens)))
 

@@ -1,0 +1,202 @@
+"""Where sentences and clauses end in recognised speech, as a small tagger learnt it.
+
+The tagger (spaCy; made by `dictate2exam/training/stops.py`, see MODEL_CARD.md beside its weights)
+sees the words around each gap, what kind of thing each is by the lexicon, and where the speaker
+paused. Its files are checked against their SHA-256 before they are loaded.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from difflib import SequenceMatcher
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import spacy
+from spacy.tokens import Doc
+
+from dictate2exam.errors import RecogniserError
+from dictate2exam.findings.joining import LONGEST_PAUSE, as_one, is_bare
+from dictate2exam.findings.nlp import Pipeline
+from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.speech.model import Utterance, Word
+from dictate2exam.text.model import Stopped
+
+WEIGHTS = Path(__file__).parent / "weights"
+CUT = "|"  # stands where the speaker paused
+NONE, OF_CUT = "_", "-"  # labels of a word without a stop, and of a cut
+ENDS = (".", "?")
+LABELS = (NONE, ",", *ENDS, OF_CUT)
+# A sentence that goes on and on is none.
+MOST_WORDS = 120
+# What a word of steering is to the tagger: the first of these that it plays.
+ROLES = (
+    "side",
+    "negation",
+    "list.copula",
+    "list.join",
+    "list.prepose",
+    "kind",
+    "scale",
+    "hedge",
+    "correction",
+    "modality",
+    "answer",
+    "list.all",
+    "list.except",
+    "patient",
+)
+
+
+def kinds(words: Sequence[str], pipeline: Pipeline) -> list[str]:
+    """What each word is by the lexicon ("B-muscle", "S-number"), "_" where it is nothing."""
+    vocabulary = pipeline.vocabulary
+    heard = tuple(Word(text=word, start_s=0, end_s=0) for word in words)
+    written = vocabulary.normaliser.write(Utterance(index=0, start_s=0, end_s=0, words=heard))
+    made = [NONE] * len(words)
+
+    def put(start: int, end: int, kind: str) -> None:
+        first, last = written.tokens[start].first_word, written.tokens[end - 1].last_word
+        for at in range(first, last + 1):
+            place = "S" if first == last else "B" if at == first else "E" if at == last else "I"
+            made[at] = f"{place}-{kind}"
+
+    texts = [token.text for token in written.tokens]
+    for at, text in enumerate(texts):
+        if text[:1].isdigit():
+            put(at, at + 1, "number")
+    doc = pipeline.mark(written)
+    for span in doc.spans["chosen"]:
+        if kind := _kind(tuple(texts[span.start : span.end]), vocabulary):
+            put(span.start, span.end, kind)
+    return made
+
+
+def _kind(form: tuple[str, ...], vocabulary: Vocabulary) -> str:
+    if terms := vocabulary.terms.get(form):
+        return terms[0].category
+    if any(form in table for table in vocabulary.bare.values()):
+        return "bare"
+    if form in vocabulary.values or form in vocabulary.predicates:
+        return "value"
+    roles = vocabulary.cues.get(form, frozenset())
+    return next((r for r in ROLES if any(x == r or x.startswith(r + ".") for x in roles)), "")
+
+
+def check_files(folder: Path) -> None:
+    """RecogniserError when a file of the tagger is missing or altered."""
+    try:
+        lines = (folder / "SHA256SUMS").read_text(encoding="utf-8").splitlines()
+        sums = {name: digest for digest, _, name in (line.partition("  ") for line in lines)}
+        intact = sums and all(
+            hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest
+            for name, digest in sums.items()
+        )
+    except OSError:
+        intact = False
+    if not intact:
+        raise RecogniserError(
+            f"The weights in {folder} are not those that were released; install dictate2exam anew."
+        )
+
+
+class StopFinder:
+    """Tells for every word which stop follows it."""
+
+    def __init__(self, folder: Path = WEIGHTS) -> None:
+        check_files(folder)
+        self._nlp = spacy.load(folder)
+        self._model = self._nlp.get_pipe("tagger").model  # type: ignore[attr-defined]
+        labels = self._nlp.get_pipe("tagger").labels  # type: ignore[attr-defined]
+        self._places = [labels.index(label) for label in (NONE, ",", *ENDS)]
+
+    def chances(self, pieces: Sequence[Sequence[str]], kinds: Sequence[str]) -> np.ndarray:
+        """Chances (words, 4) of no stop, a comma, a full stop, a question mark after each word;
+        `pieces` are the words between pauses, `kinds` what each of all words is."""
+        words: list[str] = []
+        lemmas: list[str] = []
+        said: list[int] = []
+        left = iter(kinds)
+        for piece in pieces:
+            for word in piece:
+                said.append(len(words))
+                words.append(word)
+                lemmas.append(next(left))
+            words.append(CUT)
+            lemmas.append("CUT")
+        if not said:
+            return np.zeros((0, len(self._places)))
+        doc = Doc(self._nlp.vocab, words=words, lemmas=lemmas)
+        scores = np.asarray(self._model.predict([doc])[0])[said][:, self._places]
+        chances = np.exp(scores - scores.max(axis=1, keepdims=True))
+        return np.asarray(chances / chances.sum(axis=1, keepdims=True))
+
+
+@lru_cache(maxsize=1)
+def stop_finder() -> StopFinder:
+    """The one of the package, loaded at first use."""
+    return StopFinder()
+
+
+def stop_of(chances: np.ndarray) -> str:
+    """The stop that a word gets, or nothing."""
+    comma, full, question = (float(chance) for chance in chances[1:])
+    if full + question > 0.5:
+        return "?" if question > full else "."
+    return "," if comma + full + question > 0.5 else ""
+
+
+def with_stops(utterances: Sequence[Utterance], pipeline: Pipeline) -> tuple[Utterance, ...]:
+    """The utterances with stops, joined where no sentence ends between them; those that have
+    stops, and talk, stay as they are."""
+    bare = [one for one in utterances if is_bare(one)]
+    pieces = [[word.text for word in one.words] for one in bare]
+    every = [word for piece in pieces for word in piece]
+    chances = iter(stop_finder().chances(pieces, kinds(every, pipeline)))
+    made: list[Utterance] = []
+    parts: list[Utterance] = []
+    stops: list[str] = []
+
+    def close() -> None:
+        if parts:
+            made.append(as_one(parts).model_copy(update={"stops": tuple(stops)}))
+            parts.clear()
+            stops.clear()
+
+    for one in utterances:
+        if parts and not (is_bare(one) and _may_go_on(parts[-1], one)):
+            close()
+        if not is_bare(one):
+            made.append(one)
+            continue
+        parts.append(one)
+        stops += [stop_of(next(chances)) for _ in one.words]
+        if (stops and stops[-1] in ENDS) or len(stops) > MOST_WORDS:
+            close()
+    close()
+    return tuple(made)
+
+
+def _may_go_on(first: Utterance, second: Utterance) -> bool:
+    return (
+        first.speaker == second.speaker
+        and first.domain == second.domain
+        and second.start_s - first.end_s <= LONGEST_PAUSE
+    )
+
+
+def carried(mine: Stopped, words: Sequence[Word]) -> tuple[str, ...]:
+    """The stops of an utterance laid on other words that were heard for it."""
+    if not mine.stops:
+        return ()
+    made = [""] * len(words)
+    ours, theirs = [word.text for word in mine.words], [word.text for word in words]
+    matcher = SequenceMatcher(None, ours, theirs, autojunk=False)
+    for kind, a, b, c, d in matcher.get_opcodes():
+        if kind == "equal":
+            made[c:d] = mine.stops[a:b]
+        elif d > c and b > a:
+            made[d - 1] = mine.stops[b - 1]
+    return tuple(made)
