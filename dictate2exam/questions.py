@@ -65,6 +65,8 @@ DoubtRule = Literal[
     "side_turn",
     "side_either_way",
     "hurt_side",
+    # sentences
+    "cut_otherwise",
     # talk
     "finding_in_talk",
     "may_be_talk",

@@ -34,7 +34,7 @@ def transcript(*lines: str) -> Transcript:
             )
         )
         clock += 0.5
-    return Transcript(utterances=tuple(utterances), source=("test",), duration_s=clock)
+    return Transcript(utterances=tuple(utterances), source=("test",), duration_s=clock, timed=False)
 
 
 def standing_of(made: Extraction) -> list[Finding]:

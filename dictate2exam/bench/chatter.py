@@ -2,6 +2,7 @@
 
 import re
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ from dictate2exam import pipeline
 from dictate2exam.lexicon.load import Lexicon
 from dictate2exam.record.model import ExamRecord
 from dictate2exam.settings import Settings
+from dictate2exam.speech.model import Transcript
 
 LEAD = "On the right side, biceps is five."
 # A line may name its speaker itself.
@@ -16,11 +18,18 @@ TAGGED = re.compile(r"(examiner|patient):", re.IGNORECASE)
 LED_TO = ("power.biceps_brachii", "right", "5")
 
 
-def _read(text: str, lexicon: Lexicon, settings: Settings) -> ExamRecord:
+def _read(
+    text: str,
+    lexicon: Lexicon,
+    settings: Settings,
+    heard: Callable[[Transcript, list[str]], Transcript] | None,
+) -> ExamRecord:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "said.txt"
         path.write_text(text, encoding="utf-8")
-        return pipeline.read(pipeline.hear([path], lexicon, settings), lexicon, settings)
+        typed = pipeline.hear([path], lexicon, settings)
+        said = heard(typed, text.splitlines()) if heard else typed
+        return pipeline.read(said, lexicon, settings)
 
 
 def phantoms_of(record: ExamRecord, led: bool) -> tuple[list[str], bool, int]:
@@ -39,15 +48,23 @@ def phantoms_of(record: ExamRecord, led: bool) -> tuple[list[str], bool, int]:
     )
 
 
-def phantoms(sentences: list[str], lexicon: Lexicon, settings: Settings) -> dict[str, Any]:
-    """Which sentences gave a finding, and which of them did so with no question about it."""
+def phantoms(
+    sentences: list[str],
+    lexicon: Lexicon,
+    settings: Settings,
+    heard: Callable[[Transcript, list[str]], Transcript] | None = None,
+) -> dict[str, Any]:
+    """Which sentences gave a finding, and which of them did so with no question about it.
+
+    `heard` makes of typed lines what a recogniser would write.
+    """
     gave: dict[str, list[str]] = {}
     silent: list[str] = []
     asked = 0
     for sentence in sentences:
         for lead in ("", f"examiner: {LEAD}\n"):
             said = sentence if TAGGED.match(sentence) else f"examiner: {sentence}"
-            record = _read(f"{lead}{said}\n", lexicon, settings)
+            record = _read(f"{lead}{said}\n", lexicon, settings, heard)
             found, quietly, questions = phantoms_of(record, led=bool(lead))
             asked += questions
             if found:

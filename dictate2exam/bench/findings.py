@@ -4,11 +4,12 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from dictate2exam import pipeline
-from dictate2exam.bench.breaths import breathed
+from dictate2exam.bench.breaths import as_heard, breathed
 from dictate2exam.bench.chances import interval
 from dictate2exam.bench.chatter import phantoms
 from dictate2exam.bench.confusion import corrupt
@@ -225,16 +226,20 @@ def corrupted_by(
 
 
 def talk_figures(
-    folder: Path, lexicon: Lexicon, settings: Settings, openly: bool
+    folder: Path,
+    lexicon: Lexicon,
+    settings: Settings,
+    openly: bool,
+    heard: Callable[[Transcript, list[str]], Transcript] | None = None,
 ) -> dict[str, Any]:
-    """What each file of talk gave, every line alone and after a finding."""
+    """What each file of talk gave, every line alone and after a finding, typed or as `heard`."""
     made = {}
     for name in TALK:
         path = folder / name
         if not path.exists():
             continue
         lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
-        found = phantoms(lines, lexicon, settings)
+        found = phantoms(lines, lexicon, settings, heard)
         found["phantom_percent"] = _percent(found["phantoms"], found["sentences"])
         if not openly:
             del found["gave"], found["silent"]
@@ -281,6 +286,9 @@ def set_figures(
             made[form] |= {"rate": RATE, "seeds": SEEDS}
     if "talk" in parts:
         made["talk"] = talk_figures(folder, lexicon, settings, openly)
+    if "breaths" in parts:
+        breathing = partial(as_heard, seed=folder.name)
+        made["talk_breaths"] = talk_figures(folder, lexicon, settings, openly, breathing)
     return made
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.marking import has_stops
 from dictate2exam.findings.state import Doubtful, Draft, Excursion, Subject, heard_text
 
 if TYPE_CHECKING:
@@ -49,6 +50,9 @@ def leave(line: Line, before: str) -> None:
     named = [m for m in line.marks if m.has("side")]
     heading = all(m.has("side") or m.light or m.has("pause") for m in line.marks)
     found = [d for d in state.sentence_drafts if not d.gone and d.side == state.side]
+    if named and not has_stops(named[-1].written):
+        # "Four minus over on the right biceps five" compares what comes after the side.
+        found = [d for d in found if any(m.start > named[-1].start for m in d.marks)] or found
     back = any(m.has("correction.again") for m in line.marks)
     if not named or (heading and not found) or back:
         return

@@ -1,6 +1,6 @@
 """Reads the findings out of a transcript."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from dictate2exam.findings import asides
 from dictate2exam.findings.apart import leave_other
@@ -13,12 +13,13 @@ from dictate2exam.findings.commentary import (
     note_commentary,
 )
 from dictate2exam.findings.conclude import conclude
+from dictate2exam.findings.cut_otherwise import ask_differences, talk_in
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.given import name_given
 from dictate2exam.findings.heads import name_plain
 from dictate2exam.findings.in_passing import pass_over_parts
-from dictate2exam.findings.joining import join, part
+from dictate2exam.findings.joining import is_stopped, join, part
 from dictate2exam.findings.joints import name_agents
 from dictate2exam.findings.left_out import name_left_out
 from dictate2exam.findings.marking import sentences
@@ -34,6 +35,7 @@ from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
 from dictate2exam.findings.skin import drop_told_places, heads_scores, name_flesh, name_skin
 from dictate2exam.findings.state import State
+from dictate2exam.findings.stops import with_stops
 from dictate2exam.findings.structure import expand_ranges, share_words
 from dictate2exam.findings.unheeded import heed
 from dictate2exam.findings.unread import ask_unread
@@ -99,11 +101,9 @@ def _overhearing(
     return read
 
 
-def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Extraction:
-    """Findings, doubts and withdrawals of one examination, the same for the same input."""
-    pipeline = pipeline_for(lexicon)
+def _read_all(utterances: Sequence[Utterance], settings: Settings, pipeline: Pipeline) -> State:
+    """What the utterances say, in their order."""
     state = State(default_side="" if settings.side == "none" else settings.side)
-    utterances = join(transcript.utterances, pipeline.vocabulary)
     for utterance in utterances:
         plain = utterance.domain == "talk" and is_plain(utterance, pipeline)
         if utterance.domain == "talk" and not plain:
@@ -118,7 +118,31 @@ def extract(transcript: Transcript, lexicon: Lexicon, settings: Settings) -> Ext
         if before is not None:
             overhear = _overhearing(utterance, state)
             compare_readings(utterance, made, before, state, pipeline, overhear)
+    return state
+
+
+def extract(
+    transcript: Transcript, lexicon: Lexicon, settings: Settings, twice: bool = True
+) -> Extraction:
+    """Findings, doubts and withdrawals of one examination, the same for the same input.
+
+    Speech without stops is given those that were learnt, and where `twice` read again as rules cut
+    it: where the findings differ it is asked.
+    """
+    pipeline = pipeline_for(lexicon)
+    said = transcript.utterances
+    cut = join(said, pipeline.vocabulary)
+    heard = transcript.timed and not any(map(is_stopped, said))
+    utterances = with_stops(said, pipeline) if heard else cut
+    state = _read_all(utterances, settings, pipeline)
     if transcript.signal is not None and transcript.signal.too_noisy:
         ask_everything(utterances, transcript.signal, state, pipeline)
     ask_unread(state, pipeline.vocabulary)
-    return part(conclude(state, settings), utterances)
+    extraction = part(conclude(state, settings), utterances)
+    if not (heard and twice):
+        return extraction
+    alone = tuple(one.model_copy(update={"readings": ()}) for one in cut)
+    by_rules = _read_all(alone, settings, pipeline)
+    other = part(conclude(by_rules, settings), cut)
+    labels = {item_id: item.label for item_id, item in lexicon.items.items()}
+    return ask_differences(extraction, other, labels, talk_in(by_rules.read, cut))

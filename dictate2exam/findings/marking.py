@@ -8,7 +8,7 @@ from dictate2exam.findings.breaths import breaths
 from dictate2exam.findings.marks import Mark, Number, Sentence
 from dictate2exam.findings.scopes import scope_tokens
 from dictate2exam.findings.vocabulary import Vocabulary
-from dictate2exam.text.model import Written
+from dictate2exam.text.model import Stopped, Written
 from dictate2exam.text.numbers import is_number
 
 STOPS = frozenset(".;?!")
@@ -30,7 +30,11 @@ PLANTAR = "plantar_extensor"
 
 
 def has_stops(written: Written) -> bool:
-    """Whether an utterance has stops or commas that tell what belongs together."""
+    """Whether an utterance has stops or commas of its own that tell what belongs together; learnt
+    ones are only likely."""
+    heard = written.utterance
+    if isinstance(heard, Stopped) and heard.stops:
+        return False
     return any(token.text in STOPS | PAUSES for token in written.tokens)
 
 

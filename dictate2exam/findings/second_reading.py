@@ -1,14 +1,16 @@
 """Other listeners' readings of an utterance: where they make another value, it is asked."""
 
 from collections.abc import Callable
+from typing import Any
 
 from dictate2exam.findings.disputed import Dispute
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.state import Doubtful, Draft, State
+from dictate2exam.findings.stops import carried
 from dictate2exam.questions import QuestionKind
 from dictate2exam.speech.model import Reading, Utterance, Word
-from dictate2exam.text.model import Written
+from dictate2exam.text.model import Stopped, Written
 
 SURE = 0.75
 # A value is only set against that of the reading that counts where it was read more surely than so:
@@ -22,7 +24,10 @@ def _as_utterance(utterance: Utterance, reading: Reading) -> Utterance:
         Word(text=text, start_s=utterance.start_s, end_s=utterance.end_s)
         for text in reading.text.split()
     )
-    return utterance.model_copy(update={"words": words, "readings": ()})
+    changes: dict[str, Any] = {"words": words, "readings": ()}
+    if isinstance(utterance, Stopped):
+        changes["stops"] = carried(utterance, words)
+    return utterance.model_copy(update=changes)
 
 
 def compare_readings(

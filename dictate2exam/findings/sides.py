@@ -145,7 +145,10 @@ def _attach(line: Line, at: int, side: str) -> int:
             line.value_side = side
             return at + 1
     fresh = state.last_subjects and not (line.group or state.open)
-    if valued and fresh and not any(m.terms for m in line.marks):
+    near = line.between_light(
+        at, ahead_at
+    )  # not "back to the right and here's my cotton wool ten's"
+    if valued and near and fresh and not any(m.terms for m in line.marks):
         line.value_side = side
         if (mark.has("side.left") or mark.has("side.right")) and not completes(state, side):
             carry(line, at, side)

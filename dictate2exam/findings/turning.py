@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.marking import has_stops
+from dictate2exam.findings.marking import ARTICLES, has_stops
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_side, remains
 from dictate2exam.findings.state import Doubtful, Draft, heard_text
@@ -34,7 +34,7 @@ def watch(line: Line, before: str) -> None:
         _ask_heard_by_one(line, named[-1], found)
         return
     turned = before in OPPOSITE and state.side == OPPOSITE[before]
-    heads = _heads(line, named)
+    heads = _heads(line, named) and not _opens_talk(line)
     adrift = turned and bool(named) and _adrift(line, named[-1])
     if turned and named and not heads and (adrift or not _borne_out(line, found)):
         said = named[-1].written.utterance.text
@@ -68,6 +68,14 @@ def watch(line: Line, before: str) -> None:
         state.turned = None
         return
     _gather(line, [d for d in found if not d.side_local])
+
+
+def _opens_talk(line: Line) -> bool:
+    """Whether "right" before a word of examining may only open talk, where nobody has written the
+    comma behind it: "right power"."""
+    first, *others = line.marks
+    named = any(m.terms for m in others)
+    return first.text == "right" and bool(others) and not named and not has_stops(first.written)
 
 
 def _heard_by_one(mark: Mark) -> bool:
@@ -238,6 +246,8 @@ def _plain_word(mark: Mark) -> bool:
 def _heads(line: Line, named: list[Mark]) -> bool:
     """Whether the sentence heads what follows by its side: it does nothing but name it ("now the
     left arm"), or names it plainly where a heading stands ("left again, out of ten")."""
+    if named and _likened(line, named[-1]):
+        return False
     if named and _plain(line, named[-1]):
         return True
     words = line.vocabulary.phrases.cues["not_side.heading"]
@@ -251,6 +261,12 @@ def _heads(line: Line, named: list[Mark]) -> bool:
         or all(word in words for word in m.text.split())
         for m in line.marks
     )
+
+
+def _likened(line: Line, mark: Mark) -> bool:
+    """Whether the side is only what is compared with: "what the left one feels like"."""
+    before = [m.text for m in line.marks[: line.marks.index(mark)] if m.text not in ARTICLES]
+    return bool(before) and before[-1] in line.vocabulary.phrases.cues["turn.likened"]
 
 
 def _plain(line: Line, mark: Mark) -> bool:

@@ -55,15 +55,20 @@ class Reader:
             self._lexicon,
             self._settings,
             self._created,
+            twice=not speech.listening,
         )
 
 
 class Speech(NamedTuple):
-    """All that a record is read from; utterances are numbered anew when they are read."""
+    """All that a record is read from; utterances are numbered anew when they are read.
+
+    While one is `listening` they are read once, for the time it takes.
+    """
 
     transcript: Transcript
     withdrawals: tuple[Seconds, ...]
     answers: tuple[Answered, ...]
+    listening: bool = False
 
     def same(self, other: "Speech") -> bool:
         """Whether both give the same record, apart from how long the sound is."""
@@ -88,6 +93,7 @@ def read_record(
     lexicon: Lexicon,
     settings: Settings,
     created: str,
+    twice: bool = True,
 ) -> ExamRecord:
     """The record of the speech, without what was taken back, and with the answers given.
 
@@ -101,7 +107,7 @@ def read_record(
             )
         }
     )
-    extraction = extract(transcript, lexicon, settings)
+    extraction = extract(transcript, lexicon, settings, twice)
     extraction = _without(extraction, withdrawals)
     record = assemble(transcript, extraction, lexicon, settings, created)
     record = check_record(record, lexicon)

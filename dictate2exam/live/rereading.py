@@ -45,6 +45,7 @@ class Rereading:
             transcript.model_copy(update={"utterances": utterances}),
             tuple(progress.withdrawals),
             tuple(progress.answers),
+            listening=progress.phase not in ("asking", "signed"),
         )
 
     def _transcript(self) -> Transcript:

@@ -258,7 +258,7 @@ def test_what_hardly_heard_words_may_have_been_is_offered() -> None:
     )
     look = Look(first_word=2, last_word=2, candidates=("triceps", "biceps"))
     spoken = Utterance(index=0, start_s=0, end_s=5, words=words, looks=(look,))
-    found = run(Transcript(utterances=(spoken,), duration_s=5))
+    found = run(Transcript(utterances=(spoken,), duration_s=5, timed=False))
     (question,) = [q for q in found.questions if q.kind == "mishearing"]
     assert question.suggestions == ("3+", "power.triceps_brachii")
 

@@ -28,7 +28,7 @@ def joined(*said: str, pause: float = 0.7) -> list[str]:
 
 
 def read(*said: str) -> Extraction:
-    transcript = Transcript(utterances=utterances(*said))
+    transcript = Transcript(utterances=utterances(*said), timed=False)
     return extract(transcript, load_lexicon(), Settings())
 
 

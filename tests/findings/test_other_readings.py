@@ -28,7 +28,7 @@ def spoken(*parts: tuple[str, str, Verdict]) -> Transcript:
                 readings=readings if other else (), domain=domain,
             )
         )  # fmt: skip
-    return Transcript(utterances=tuple(made), duration_s=10.0 * len(made))
+    return Transcript(utterances=tuple(made), duration_s=10.0 * len(made), timed=False)
 
 
 @pytest.mark.parametrize("other", ["scratch that", "sorry two", "no make that two", "delete that"])

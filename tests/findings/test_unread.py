@@ -43,7 +43,7 @@ def heard(text: str, *others: str, unsure: str = "") -> Transcript:
         Reading(listener=f"other{n}", text=said) for n, said in enumerate((text, *others))
     )
     whole = Utterance(index=0, start_s=0, end_s=len(words), words=words, readings=readings)
-    return Transcript(utterances=(whole,), duration_s=len(words))
+    return Transcript(utterances=(whole,), duration_s=len(words), timed=False)
 
 
 @pytest.mark.parametrize(
@@ -213,7 +213,7 @@ def conversation(*lines: str) -> Transcript:
         )
         for at, line in enumerate(lines)
     )
-    return Transcript(utterances=said, duration_s=len(lines))
+    return Transcript(utterances=said, duration_s=len(lines), timed=False)
 
 
 @pytest.mark.parametrize("answer_heard", ["buffing there", "whale not much", "its on the weigh"])
