@@ -30,6 +30,10 @@ def around(
         return marks[low].start, marks[high].start if high < len(marks) else marks[-1].end
     if not low or high + 1 >= len(marks):
         return None
+    if scope == GENERAL and _graded_behind(marks, low, high, vocabulary.phrases.mood["told_of"]):
+        return marks[low].start, marks[high].start
+    if scope == "plan" and _looked_again(marks, low, high, vocabulary.phrases.mood["told_of"]):
+        return marks[low].start, marks[high].start
     head = [word for mark in marks[low : low + OPENING] for word in mark.text.split()]
     lead = 0
     while lead < len(head) and head[lead] in cues["aside.lead"]:
@@ -61,6 +65,32 @@ def _says_again(marks: list[Mark], low: int, high: int) -> bool:
     named = [term for m in inner for term in m.terms]
     plain = not any(m.valued or m.has("side") or m.has("list.copula") for m in inner)
     return bool(named) and plain and len(inner) <= AGAIN and told.issuperset(named)
+
+
+def _graded_behind(marks: list[Mark], low: int, high: int, pronouns: tuple[str, ...]) -> bool:
+    """Whether a name stands before the aside and its grade behind it: "FCR, my boss always asks
+    about the FCR, and it's a zero"."""
+    head, inner = marks[: low - 1], marks[low:high]
+    told = {term for m in head for term in m.terms}
+    named = {term for m in inner for term in m.terms}
+    if not told or not told.issuperset(named) or any(m.scope for m in head):
+        return False
+    if any(m.valued and not m.light for m in [*head, *inner]):
+        return False
+    behind = [m for m in marks[high + 1 : high + 6] if m.text not in {"and", "but"}]
+    led = bool(behind) and behind[0].text.split()[0] in pronouns
+    graded = next((m for m in behind[1:] if not m.light or m.number), None)
+    return led and graded is not None and graded.number is not None
+
+
+def _looked_again(marks: list[Mark], low: int, high: int, pronouns: tuple[str, ...]) -> bool:
+    """Whether what was found is told behind a second look at it: "absent, no, let me look at the
+    trace again, it was reduced"."""
+    again = any(
+        m.has("correction.again") or m.has("correction.again_after") for m in marks[low:high]
+    )
+    led = marks[high + 1].text.split()[0] in pronouns
+    return again and led and any(m.valued for m in marks[high + 2 : high + 5])
 
 
 def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, ...]]) -> bool:

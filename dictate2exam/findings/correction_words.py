@@ -40,6 +40,8 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.told") and line.group and not state.open:
         _put_right(line)
         return True
+    if mark.has("correction.again") and _turns_back(line, at):
+        return True
     if mark.has("correction.again"):
         state.correcting, state.correcting_since = "again", state.sentence
         return not (mark.valued or mark.terms)
@@ -54,6 +56,8 @@ def read(line: Line, at: int) -> bool:
         return True
     if mark.has("correction.change") and _changes(line, at):
         state.correcting, state.correcting_since = "again", state.sentence
+        return True
+    if mark.has("correction.replace") and at == 0 and _heads(line):
         return True
     if mark.has("correction.replace") and not mark.terms:
         if mark.text == "i said" and mark.scope:
@@ -77,6 +81,35 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.instead") and line.group and not state.open:
         return _instead(line, at)
     return False
+
+
+def _heads(line: Line) -> bool:
+    """Whether a word of correction has only what is to be put right behind it: "correction,
+    wasting." before "delete the triceps"."""
+    rest = [m for m in line.marks[1:] if not (m.has("pause") or (m.light and not m.valued))]
+    named = line.vocabulary.phrases.mood["kind_named"]
+    alone = len(rest) == 1 and bool(rest[0].predicates)
+    last = {d.item.partition(".")[0] for d in line.state.last if not d.gone}
+    turned = any(m.has("list.prepose") for m in line.marks[1:])
+    if (
+        not alone
+        or (rest[0].predicates[0].kind in last and not turned)
+        or rest[0].terms
+        or rest[0].number
+        or rest[0].text not in named
+    ):
+        return False
+    rest[0].predicates, rest[0].values, rest[0].roles = (), (), frozenset({"list.light"})
+    return True
+
+
+def _turns_back(line: Line, at: int) -> bool:
+    """Whether only a side is gone back to, and nothing is looked at again: "back to the right"."""
+    following = line.next_solid(at)
+    sided = following < len(line.marks) and line.marks[following].has("side")
+    named = any(m.terms or m.valued for m in line.marks[at + 1 :])
+    back = line.marks[at].text.split()[0] == "back"
+    return back and sided and not named and line.between_light(at, following, pauses=False)
 
 
 def active(line: Line) -> bool:

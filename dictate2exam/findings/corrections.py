@@ -101,9 +101,11 @@ def word_after_no(line: Line, at: int, claim: Claim) -> bool:
     again = active(line) and state.correcting == "again"
     if line.speaker == "patient" or state.open or line.asked or state.offered is not None:
         return False
-    if not (_opens_with_no(line) or again) or any(m.terms or m.number for m in marks):
+    within = _no_within(line, at)
+    since = marks[within:] if within else marks
+    if not (within or _opens_with_no(line) or again) or any(m.terms or m.number for m in since):
         return False
-    strange = [m for m in marks[:at] if not (m.roles or m.valued)]
+    strange = [m for m in since[: at - within] if not (within or m.roles or m.valued)]
     old = [d for d in state.last if not d.gone]
     if not old or len(strange) > 1 or state.sentence - old[-1].sentence > (2 if again else 1):
         return False
@@ -121,6 +123,22 @@ def word_after_no(line: Line, at: int, claim: Claim) -> bool:
     line.denial = None
     state.correcting, state.correcting_since = "replace", state.sentence
     return apply_value(line, at, claim)
+
+
+def _no_within(line: Line, at: int) -> int:
+    """The place of a no that stands apart behind what was just found in the sentence, where a
+    pronoun leads to the value: "absent, no, let me look again, it was reduced"; else 0."""
+    marks = line.marks
+    place = next((n for n in range(at - 1, 0, -1) if marks[n].has("correction.no")), 0)
+    if not place or not line.group or not marks[place - 1].has("pause"):
+        return 0
+    told = marks[place + 1 : at]
+    said = any(mark in marks[:place] for draft in line.group for mark in draft.marks)
+    led = any(m.text.split()[0] in PRONOUNS for m in told[-3:])
+    # "Let me look at the trace again" grades nothing.
+    valued = any(m.values and told[n - 1].text.split()[-1] != "the" for n, m in enumerate(told))
+    plain = not valued and not any(m.terms or m.has("side") for m in told)
+    return place if said and led and plain and told[0].has("pause") else 0
 
 
 def _opens_with_no(line: Line, turning: frozenset[str] = PRONOUNS) -> bool:

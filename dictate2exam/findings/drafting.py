@@ -131,6 +131,13 @@ def _forget_worded(state: State, item: str) -> None:
     ]
 
 
+def _of_both(line: Line) -> bool:
+    """Whether the sentence is of both sides, and does not tell which is examined: "knee jerks two
+    plus on both sides"."""
+    sided = [m for m in line.marks if m.has("side")]
+    return bool(sided) and all(m.has("side.both") for m in sided)
+
+
 def _drafts(
     line: Line,
     subject: Subject,
@@ -144,7 +151,8 @@ def _drafts(
     from dictate2exam.findings.superseding import settle
 
     state = line.state
-    excursions.come_back(line, subject, reading.item, only)
+    if not _of_both(line):
+        excursions.come_back(line, subject, reading.item, only)
     sides, spoken, local = sides_of(state, subject, only)
     made: list[Draft] = []
     _forget_worded(state, reading.item)

@@ -13,6 +13,7 @@ from dictate2exam.lexicon.phrases import Predicate, ValueWord
 
 # The words that a verb alone repeats or denies, by the word that was said of a sign.
 REPEATED = SIGN_KINDS | {"reflex"}
+PRONOUNS = frozenset({"that", "thats", "it", "its", "they", "theyre", "those"})
 OPPOSITE = {"present": "absent", "positive": "negative", "absent": "present"}
 
 
@@ -40,7 +41,10 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
             _say_nor(marks, at, predicate, vocabulary)
             if mark.has("negation.before") and denies and _opens_clause(marks, at):
                 _say_bare_nor(marks, at, predicate, vocabulary)
-        elif mark.text in cues["left_out.nor_is"] and predicate is not None:
+        elif predicate is not None and (
+            mark.text in cues["left_out.nor_is"]
+            or (not denies and _not_of_next(marks, at, cues["left_out.not"]))
+        ):
             _say_bare_nor(marks, at, predicate, vocabulary)
 
 
@@ -124,6 +128,28 @@ def _say_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: Vocab
 
 def _opens_clause(marks: list[Mark], at: int) -> bool:
     return not at or marks[at - 1].has("pause") or marks[at - 1].text in {"and", "."}
+
+
+def _not_of_next(marks: list[Mark], at: int, words: Collection[str]) -> bool:
+    return marks[at].text in words and _opens_clause(marks, at) and _named_alone(marks, at)
+
+
+def _named_alone(marks: list[Mark], at: int) -> bool:
+    """Whether a denial has names behind it and no more: "not the thenar though, and not the
+    hypothenar either"."""
+    place = at + 1
+    while place < len(marks) and not marks[place].has("pause"):
+        mark = marks[place]
+        if (mark.valued and not mark.light) or not (mark.terms or mark.light or _closing(mark)):
+            return False
+        place += 1
+    rest = marks[place + 1 :]
+    told = next((m for m in rest if not m.light or m.text in PRONOUNS), None)
+    return told is None or told.text not in PRONOUNS
+
+
+def _closing(mark: Mark) -> bool:
+    return mark.has("negation.ends") or mark.has("list.all") or mark.has("list.prepose")
 
 
 def _say_bare_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: Vocabulary) -> None:

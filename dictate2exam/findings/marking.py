@@ -248,7 +248,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 )
                 or _of_two(out, following, vocabulary)
                 or (said.text.lower() in ONE_IS and following is not None)
-                or _sided_one(marks, at)
+                or _sided_one(marks, at, vocabulary)
                 or _named_one(marks, at, vocabulary)
                 or _missing_one(out, marks[at + 1 : at + 2], vocabulary)
                 or _one_of_two(previous, following)
@@ -274,7 +274,8 @@ def _tells_which(before: list[Mark], vocabulary: Vocabulary) -> bool:
     """Whether a part, or a word that makes a muscle's name behind an article, tells which ones."""
     if before[-1].has("part"):
         return True
-    led = len(before) > 1 and before[-2].text.split()[-1] in ARTICLES
+    opens = len(before) == 1 or before[-2].has("pause") or before[-2].text in STOPS
+    led = opens or before[-2].text.split()[-1] in ARTICLES
     return led and before[-1].text in vocabulary.phrases.mood["which_ones"]
 
 
@@ -346,13 +347,15 @@ def _half_of(before: list[Mark]) -> bool:
     return before[-1].has("part_noun") and len(before) > 1 and before[-2].has("part")
 
 
-def _sided_one(marks: list[Mark], at: int) -> bool:
+def _sided_one(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
     """ "The left one's a five", "the right one is four": the muscle, and no grade of it."""
     mark = marks[at]
     if not at or mark.text != "1" or not (marks[at - 1].has("side") or marks[at - 1].text in SIDES):
         return False
     heard = mark.written.heard(mark.start, mark.end - 1).text.lower()
     after = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
+    if after in vocabulary.phrases.mood["arm_does"]:
+        return True  # "what the left one feels like"
     return heard.startswith(("one'", "one’", "ones")) or after in {"is", "was"}
 
 
@@ -432,6 +435,9 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
             named.add(PLANTAR)
         for at, mark in enumerate(group.marks):
             if any(word.only for word in mark.values):
+                if _moved(group.marks, at, vocabulary):
+                    mark.values = ()
+                    continue
                 known = named | earlier | _bare_before(group.marks, at, vocabulary)
                 mark.values = tuple(
                     word
@@ -440,6 +446,13 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
                 )
         # "Froment's. Yup. The thumb flexes": an answer alone changes nothing of what is spoken of.
         earlier = named or (earlier if len(group.marks) == 1 else set())
+
+
+def _moved(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether "up" or "down" only tells where a part of the arm is held: "thumb up, pull"."""
+    way = marks[at].text in vocabulary.phrases.mood["held_way"]
+    part = marks[at - 1].text.split()[-1] if at else ""
+    return way and part in vocabulary.phrases.mood["held_part"]
 
 
 def _bare_before(marks: list[Mark], at: int, vocabulary: Vocabulary) -> set[str]:

@@ -92,6 +92,23 @@ def name_sibling(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
             mark.roles = frozenset({"list.light"})
 
 
+def name_of_list(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "A, B and C were five except the last, which was four": the one that its place names."""
+    places = vocabulary.phrases.mood
+    at = next((n for n, m in enumerate(marks) if m.has("list.except")), -1)
+    names = [m for m in marks[: max(at, 0)] if m.terms]
+    ahead = [m for m in marks[at + 1 : at + 4] if m.text != "the"]
+    if len(names) < 2 or not ahead or ahead[0].terms:
+        return
+    after = ahead[1:2]
+    if after and not (after[0].has("pause") or after[0].has("list.copula") or after[0].text == "1"):
+        return
+    if ahead[0].text in places["last_named"]:
+        ahead[0].terms, ahead[0].roles, ahead[0].values = names[-1].terms, frozenset(), ()
+    elif ahead[0].text in places["first_named"]:
+        ahead[0].terms, ahead[0].roles, ahead[0].values = names[0].terms, frozenset(), ()
+
+
 def walks(marks: list[Mark], at: int) -> bool:
     """ "Going round the back, ...": words of place after a verb of the examiner."""
     before = [m for m in marks[max(0, at - 2) : at] if m.text not in {"the", "to the"}]

@@ -55,9 +55,10 @@ def start(line: Line, at: int) -> None:
     """A word for tapping: sites count from now on."""
     mark, taps = line.marks[at], line.percussion
     _flush_pair(line)
+    told, taps = taps.made, line.percussion  # a new one behind what was told
     taps.active = True
     taps.named = mark
-    if not taps.sites:
+    if not (taps.sites or told):
         taps.sites = tapping.named_before(line, at)
     taps.asked = taps.asked or mark.scope in {"plan", "question", "instruction"}
     line.state.context.topic = "percussion"
@@ -301,6 +302,7 @@ def finish(line: Line) -> None:
             ]
         elif (
             taps.named is None
+            and line.speaker != "patient"
             and not any(m.has("side") for m in line.marks)
             and any(m.terms for m in line.marks)
         ) and state.context.topic == "percussion":

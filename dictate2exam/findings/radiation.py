@@ -5,6 +5,7 @@ from dictate2exam.findings.line import Line
 
 OWNERS = frozenset({"my", "me", "his", "her", "your", "their"})
 DOERS = frozenset({"im", "i am", "am", "were", "we", "youre", "you are"})
+TOWARDS = frozenset({"to", "into", "towards", "down to", "down"})
 GOING = frozenset({"goes", "going", "went", "it goes", "runs", "travels"})
 
 
@@ -14,8 +15,19 @@ def _answered_where(line: Line, at: int) -> bool:
     if at or line.asked or line.state.open or not before or before[-1].value != "present":
         return False
     near = line.state.sentence - before[-1].sentence <= 2
-    first = line.marks[0].text.split()[0]
-    return near and first in line.vocabulary.phrases.cues["turn.down"]
+    cues = line.vocabulary.phrases.cues
+    words = [word for m in line.marks for word in m.text.split()]
+    while words and words[0] in cues["turn.all_the_way"]:
+        words.pop(0)
+    down = bool(words) and words[0] in cues["turn.down"]
+    return near and (down or (line.speaker == "patient" and _only_a_place(line)))
+
+
+def _only_a_place(line: Line) -> bool:
+    """Whether a patient names no more than a place behind a yes: "ow, yes. Little finger"."""
+    named = [m for m in line.marks if m.terms]
+    plain = all(m.terms or m.text in OWNERS | {"the"} for m in line.marks)
+    return plain and len(named) == 1 and named[0].terms[0].category in {"place", "area"}
 
 
 def radiates(line: Line, at: int) -> bool:
@@ -28,12 +40,25 @@ def radiates(line: Line, at: int) -> bool:
     if mark.has("kind_values.radiation"):
         return not _is_intended(line, at)
     ahead = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if mark.text in TOWARDS and _behind_positive(line, at):
+        return True
     moving = mark.has("kind_values.percussion_present") or mark.text in GOING
     if not moving or ahead is None:
         return False
     return ahead.text in {"to", "into", "down", "towards"} or (
         ahead.has("part") and ahead.text.startswith("to ")
     )
+
+
+def _behind_positive(line: Line, at: int) -> bool:
+    """Whether a place stands behind what tapping gave: "positive, to the little finger"."""
+    before = [m for m in line.marks[:at] if not m.has("pause")]
+    given = bool(before) and any(word.name == "positive" for word in before[-1].values)
+    after = [m for m in line.marks[at + 1 : at + 4] if not (m.light and not m.number)]
+    placed = (
+        bool(after) and bool(after[0].terms) and after[0].terms[0].category in {"place", "area"}
+    )
+    return given and placed
 
 
 def _is_intended(line: Line, at: int) -> bool:
@@ -46,7 +71,7 @@ def radiation(line: Line, at: int) -> int:
     """Where the tingling shot to: the words up to the next pause or value."""
     mark, taps = line.marks[at], line.percussion
     words: list[str] = []
-    place = at + 1
+    place = at if mark.terms else at + 1
     while place < len(line.marks):
         part = line.marks[place]
         if part.has("pause") or part.valued or part.text in {"but", "negative", "positive"}:
@@ -80,4 +105,5 @@ def radiation(line: Line, at: int) -> int:
 def _place(words: list[str]) -> str:
     """A place as anatomy names it: whose arm it is says nothing."""
     plain = ["the" if word in OWNERS else word for text in words for word in text.split()]
-    return " ".join(plain).strip(" ,").removeprefix("to ").removeprefix("the ")
+    said = " ".join(plain).strip(" ,").removeprefix("to ").removeprefix("into ")
+    return said.removeprefix("the ")

@@ -39,6 +39,7 @@ from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
+from dictate2exam.findings.parts import name_of_list
 from dictate2exam.findings.parts_told import name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
@@ -89,6 +90,7 @@ def read_sentence(
     name_nothing(sentence.marks)
     tables.name_grades(sentence.marks)
     name_neither(sentence.marks, vocabulary)
+    name_of_list(sentence.marks, vocabulary)
     if speaker != "patient":
         name_little_one(sentence.marks, sentence.asked, state, vocabulary)
     line = Line(sentence, state, vocabulary, speaker)

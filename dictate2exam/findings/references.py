@@ -26,6 +26,7 @@ def set_aside(line: Line) -> None:
     from a side that is only the reference to the one that is compared with it."""
     if line.marks[0].text.split()[0] in SHOWS and _shown(line):
         return
+    _leave_scale(line)
     tens = [at for at, m in enumerate(line.marks) if m.number is not None or m.text == TEN]
     if not tens or line.speaker == "patient":
         return
@@ -47,6 +48,22 @@ def set_aside(line: Line) -> None:
             for said in line.marks[min(side, ten) : max(side, ten) + 1]:
                 if not said.has("pause"):
                     said.roles, said.values, said.number = LIGHT, (), None
+
+
+def _leave_scale(line: Line) -> None:
+    """Passes over the nought that is only the other end of the scale: "ten is like the left, nought
+    is numb"."""
+    marks = line.marks
+    numbers = [m for m in marks if m.number is not None]
+    ends = {m.number.value for m in numbers if m.number is not None}
+    if line.speaker == "patient" or any(m.terms for m in marks) or line.state.open:
+        return
+    if len(numbers) != 2 or ends != {0, FULL}:
+        return
+    at = next(n for n, m in enumerate(marks) if m.number is not None and m.number.value == 0)
+    after = [m for m in marks[at + 1 : at + 4] if not m.light]
+    for mark in (marks[at], *(m for m in after[:1] if m.values)):
+        mark.roles, mark.values, mark.number = LIGHT, (), None
 
 
 def _named(line: Line, tens: list[int]) -> bool:

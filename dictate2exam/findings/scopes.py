@@ -93,6 +93,8 @@ def scope_tokens(
             _is_told(marks, start, vocabulary) or _compares(sentence, start, end)
         ):
             continue
+        if reach == "starting" and _has_it(marks, start):
+            continue
         if any(m.has("hedge") and m.start < start < m.end for m in marks):
             continue  # "I'd say the biceps is four" supposes nothing
         if any(m.number and m.start < start and end <= m.end for m in marks):
@@ -126,6 +128,7 @@ def scope_tokens(
         if reach == "unsure":
             turned = any(m.has("direction") and m.start < start < m.end for m in marks)
             turned = turned or steadied(marks, start) or tested_today(marks, start, name)
+            turned = turned or (name == "other_person" and _one_more(marks, start))
             if not (turned or _told_behind(marks, end)):  # nor "rotation in five"
                 doubted.append(start)
             continue
@@ -158,7 +161,7 @@ def scope_tokens(
             end,
             name,
             reach,
-            _ending(marks, start, turning, vocabulary)
+            _ending(marks, start, _behind(turning, resumes, end), vocabulary)
             if name == "teaching" and reach != "whole"
             else resumes,
             questions,
@@ -172,6 +175,11 @@ def scope_tokens(
         for mark in marks:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
+
+
+def _behind(turning: list[int], resumes: list[int], end: int) -> list[int]:
+    """The turns but the one that only says whose muscle is supposed: "if his triceps were zero"."""
+    return [at for at in turning if at != end or at in resumes]
 
 
 def _ending(marks: list[Mark], start: int, turning: list[int], vocabulary: Vocabulary) -> list[int]:
@@ -329,6 +337,17 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
         if not (mark.light or mark.scope == "question" or mark.text in {"so", "okay", "have"}):
             return False
     return True
+
+
+def _one_more(marks: list[Mark], start: int) -> bool:
+    """Whether "another" is part of the verb before a grade: "EPL, that's another five"."""
+    return any(m.has("list.copula") and m.start < start < m.end for m in marks)
+
+
+def _has_it(marks: list[Mark], start: int) -> bool:
+    """Whether the examiner tells what is held: "I have the tendon between my fingers"."""
+    at = next(place for place, mark in enumerate(marks) if mark.end > start)
+    return bool(at) and marks[at].text.split()[0] == "have" and marks[at - 1].text in {"i", "we"}
 
 
 def _compares(sentence: Sentence, start: int, end: int) -> bool:

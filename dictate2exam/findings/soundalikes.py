@@ -47,8 +47,9 @@ def mend_numbers(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
         also = text == "too" and _just_found(state)
         if text == "too" and (_says_also(marks, owner) or (also and _has_article(marks, owner))):
             continue
-        ranges = before.terms[0].category == "movement" and _says_range(mark)
-        if ranges and _passive(marks, state):
+        moved = before.terms[0].category == "movement"
+        ranges = moved and _says_range(mark)
+        if (ranges or (moved and text == "too")) and _passive(marks, state):
             continue
         if not ends or (after is not None and after.terms and mark.text in {"to", "too"}):
             continue
