@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.correction_words import active
 from dictate2exam.findings.drafting import assign
-from dictate2exam.findings.marks import Mark, next_sentence
+from dictate2exam.findings.marks import Mark, graded_alone, next_sentence
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.side_words import OPPOSITE
@@ -26,6 +26,8 @@ AGAIN = 3
 PRONOUNS = frozenset(
     {"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes", "shes"}
 )
+WORSE = frozenset({"less", "weak"})
+NO = frozenset({"no", "nah", "nope"})
 SPEAKING = frozenset({"i", "im", "ill", "i'll", "ive", "i've", "id"})
 
 
@@ -283,6 +285,10 @@ def finish(line: Line) -> None:
                 draft.withdrawn = True
         state.open = [s for s in state.open if s.sentence != state.sentence]
         return
+    if _blames_another(line):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        state.open = [s for s in state.open if s.sentence != state.sentence]
+        return
     if state.correcting == "replace" and state.correcting_since == state.sentence:
         opened = [s for s in state.open if s.sentence == state.sentence and not s.asked]
         old = [d for d in state.last if not d.gone and d.sentence >= state.sentence - 1]
@@ -298,7 +304,7 @@ def finish(line: Line) -> None:
                 draft.corrects = old[-1]
             state.open = []
             state.correcting = ""
-    if not state.correcting and _takes_back(line):
+    if state.correcting in {"", "again"} and _takes_back(line):
         state.correcting, state.correcting_since = "replace", state.sentence
         state.open = [s for s in state.open if s.sentence != state.sentence]
     elif state.correcting and _still_looks(line):
@@ -306,6 +312,29 @@ def finish(line: Line) -> None:
     elif state.correcting and state.sentence - state.correcting_since >= 1:
         state.correcting = ""
         state.withdrawing = []
+
+
+def _blames_another(line: Line) -> bool:
+    """Whether a sentence only says that another muscle did it, and a lower grade stands alone
+    behind it: "deltoid two. No, that was the trapezius. | One"."""
+    state, ahead = line.state, next_sentence(line.state.ahead)
+    last = [d for d in state.last if not d.gone]
+    if line.speaker == "patient" or line.asked or not last or state.sentence_drafts:
+        return False
+    named = [m for m in line.marks if m.terms]
+    graded = all(d.item.startswith("power.") and d.value[0].isdigit() for d in last)
+    no = line.marks[0].text.split()[0] in NO
+    if not (no and graded) or len({d.item for d in last}) > 1 or len(named) != 1:
+        return False
+    pointed = {word for m in line.marks[1:] for word in m.text.split()} & PRONOUNS
+    pointed = pointed or set(line.marks[0].text.split()[1:]) & PRONOUNS
+    rest = [m for m in line.marks if m not in named and not (m.light or m.has("pause"))]
+    plain = all(m.text.split()[0] in {*NO, *PRONOUNS, "1"} for m in rest)
+    other = named[0].terms[0].category == "muscle" and named[0].terms[0] != last[-1].term
+    if not (pointed and plain and other and graded_alone(ahead)):
+        return False
+    now = next(m.number.value for m in ahead if m.number)
+    return state.sentence - last[-1].sentence <= 1 and now < int(last[-1].value[0])
 
 
 def _still_looks(line: Line) -> bool:
@@ -325,13 +354,13 @@ def _takes_back(line: Line) -> bool:
     """Whether a sentence only takes back the grade before it, and the right one stands alone behind
     it: "three. No, that's the trapezius helping. | Two"."""
     state, ahead = line.state, next_sentence(line.state.ahead)
-    if any(m.valued and not m.has("answer") for m in line.marks) or line.group:
+    # "No, less" says that the grade was too good.
+    worse = [m for m in line.marks if m.values and {w.name for w in m.values} <= WORSE]
+    said = [m for m in line.marks if m.valued and not m.has("answer") and m not in worse]
+    if said or line.group:
         return False
-    alone = bool(ahead) and all(
-        m.number or m.light or m.has("pause") or m.has("correction.settle") for m in ahead
-    )
-    numbers = [m for m in ahead if m.number]
     last = [d for d in state.last if not d.gone]
-    fresh = bool(last) and state.sentence - last[-1].sentence <= 1
+    near = 2 if state.correcting == "again" else 1
+    fresh = bool(last) and state.sentence - last[-1].sentence <= near
     led = _leading_no(line, len(line.marks)) if fresh else None
-    return led is not None and alone and len(numbers) == 1
+    return led is not None and graded_alone(ahead)

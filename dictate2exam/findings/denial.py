@@ -10,6 +10,7 @@ from dictate2exam.findings.line import (
     following_terms,
     has_tight_value,
     list_end,
+    says_its_own,
 )
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.meaning import read_claim
@@ -236,7 +237,10 @@ def directly_denied(line: Line, at: int) -> bool:
 
 def denied_after(line: Line, at: int, before: bool) -> bool:
     """ "Wasting of the deltoids: none": whether the word that follows denies; it is used up."""
-    last = list_end(line, following_terms(line, at)) if before else at
+    first = following_terms(line, at) if before else at
+    last = list_end(line, first) if before else at
+    if last > first and says_its_own(line, last):
+        return False  # "a pseudomeningocele at C6, and C5 is not seen"
     for place in range(last + 1, len(line.marks)):
         mark = line.marks[place]
         after = line.marks[place + 1] if place + 1 < len(line.marks) else None

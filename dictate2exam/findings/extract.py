@@ -37,6 +37,7 @@ from dictate2exam.findings.skin import drop_told_places, heads_scores, name_fles
 from dictate2exam.findings.state import State
 from dictate2exam.findings.stops import with_stops
 from dictate2exam.findings.structure import expand_ranges, share_words
+from dictate2exam.findings.told_before import leave_known
 from dictate2exam.findings.unheeded import heed
 from dictate2exam.findings.unread import ask_unread
 from dictate2exam.lexicon.load import Lexicon
@@ -73,6 +74,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         expand_ranges(sentence.marks, vocabulary)
         if utterance.speaker != "patient":
             name_fingers(sentence.marks, state, vocabulary)
+        leave_known(sentence.marks, state, vocabulary)
         asides.quiet(sentence.marks, vocabulary)
         leave_other(sentence.marks)
         name_bound(sentence.marks, vocabulary)
@@ -80,7 +82,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)
         name_flesh(sentence.marks, vocabulary)
-        if state.context.topic == "sensation" or heads_scores(sentence.marks, state):
+        if state.context.topic == "sensation" or heads_scores(sentence, state):
             name_skin(sentence.marks, vocabulary)
             drop_told_places(sentence.marks)
         read_sentence(sentence, state, vocabulary, utterance.speaker)

@@ -182,7 +182,10 @@ def _leaves_open(line: Line, claim: Claim) -> bool:
 def _judges_that(line: Line) -> bool:
     """Whether a sentence names nothing and only says how sure what was just told is."""
     said = {word for m in line.marks for word in m.text.split()}
-    pointed = bool(said & {"that", "it", "this", "thats", "its"})
+    # "Pronator quadratus wasting, under a plate. Uncertain."
+    alone = all(m.values or m.light or m.has("pause") for m in line.marks)
+    alone = alone and all(d.rule != "named" for d in line.state.last)
+    pointed = alone or bool(said & {"that", "it", "this", "thats", "its"})
     return pointed and not any(m.terms or m.number or m.scope for m in line.marks)
 
 

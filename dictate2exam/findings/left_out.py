@@ -28,6 +28,7 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
             predicate, word = None, None
         elif mark.predicates and not mark.scope:
             predicate, word = _affirmed(mark, vocabulary), None
+            denies = _is_denied(marks, at, vocabulary)
         elif mark.values and not mark.terms and (not mark.light or mark.values[0].name in OPPOSITE):
             predicate, word = None, mark.values[0]
         if (predicate or word) is None or mark.scope or sentence.asked:
@@ -48,10 +49,17 @@ def name_left_out(sentence: Sentence, state: State, vocabulary: Vocabulary) -> N
             _say_bare_nor(marks, at, predicate, vocabulary)
 
 
+def _is_denied(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """Whether a word is denied where it stands: "isn't wasted", "was not wasted"."""
+    before = next((m for m in reversed(marks[:at]) if not m.light), None)
+    denied = before is not None and before.has("negation.before") and not before.has("list.join")
+    return denied or bool(vocabulary.denials & set(marks[at].text.split()))
+
+
 def _affirmed(mark: Mark, vocabulary: Vocabulary) -> Predicate:
     """The word without the denial in it: "not wasted" leaves "wasted" to be said again."""
     said = mark.predicates[0]
-    if mark.text.split()[0] not in vocabulary.denials or not said.denied:
+    if not vocabulary.denials & set(mark.text.split()) or not said.denied:
         return said
     return Predicate(
         name=said.name,
@@ -122,6 +130,9 @@ def _say_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: Vocab
     if verb is None or verb.text not in vocabulary.phrases.cues["left_out.said"]:
         return
     ahead = next((m for m in marks[at + 2 :] if not (m.light or m.has("side"))), None)
+    after = marks[marks.index(ahead) + 1 :] if ahead is not None else []
+    if after and after[0].predicates:
+        return  # "nor is the triceps wasted" says its own
     if ahead is not None and ahead.terms and _fits(ahead, predicate, vocabulary):
         _settle(marks[at], predicate, predicate.denied)
 
@@ -159,6 +170,8 @@ def _say_bare_nor(marks: list[Mark], at: int, predicate: Predicate, vocabulary: 
     if ahead is None or not ahead.terms or not _fits(ahead, predicate, vocabulary):
         return
     rest = marks[marks.index(ahead) + 1 :]
+    if rest and rest[0].predicates:
+        return
     own = next((m for m in rest if m.terms or (m.valued and not m.light)), None)
     if own is None or own.terms or own.predicates:
         _settle(marks[at], predicate, predicate.denied)

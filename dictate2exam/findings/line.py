@@ -227,7 +227,7 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
         joined = any(m.text in {"and", "or"} for m in gap)
         if closed and not any(m.has("list.join") for m in gap):
             return place
-        own = _says_its_own if joined else _speaks_for_itself
+        own = says_its_own if joined else _speaks_for_itself
         if own_values and gap and own(line, nxt):
             return place
         closed = closed or joined
@@ -262,7 +262,7 @@ def _speaks_for_itself(line: Line, at: int) -> bool:
     return _tightest(line, at) or _has_verb(line, at)
 
 
-def _says_its_own(line: Line, at: int) -> bool:
+def says_its_own(line: Line, at: int) -> bool:
     """Whether a term after "and" begins a clause with a verb and value of its own: "full in
     flexion, and extension was reduced"."""
     verb = line.marks[at + 1] if at + 1 < len(line.marks) else None
@@ -270,12 +270,10 @@ def _says_its_own(line: Line, at: int) -> bool:
     said = line.marks[following] if following < len(line.marks) else None
     # "Wasting in deltoid and biceps was noted" says nothing new of the second.
     own = said is not None and said.valued and not any(w.name == "present" for w in said.values)
-    return (
-        verb is not None
-        and verb.text in SAYING
-        and own
-        and line.between_light(at + 1, following, pauses=False)
-    )
+    if verb is None or verb.text.split()[0] not in SAYING or not own:
+        return False
+    # "C5 is not seen": the verb and the value may be one mark.
+    return verb is said or line.between_light(at + 1, following, pauses=False)
 
 
 def _tightest(line: Line, at: int) -> bool:

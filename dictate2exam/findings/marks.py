@@ -75,3 +75,13 @@ def next_sentence(ahead: list[Mark]) -> list[Mark]:
     """The marks up to the first stop, which is no mark itself."""
     ends = (n for n, (m, after) in enumerate(pairwise(ahead), start=1) if after.start > m.end)
     return ahead[: next(ends, len(ahead))]
+
+
+def graded_alone(marks: list[Mark]) -> bool:
+    """Whether a sentence says one number and nothing else: "make it zero", "so, four"."""
+    said = (
+        m.number or m.light or m.has("pause") or m.has("correction.settle")
+        or m.has("correction.replace")
+        for m in marks
+    )  # fmt: skip
+    return sum(1 for m in marks if m.number) == 1 and all(said)

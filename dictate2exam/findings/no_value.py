@@ -99,11 +99,17 @@ def number_follows(line: Line, at: int) -> bool:
     graded = {s.term.category for s in line.state.last_subjects} <= MOTOR
     if not line.state.open and after is not None and after.number and graded:
         return bool(line.state.last_subjects)  # "that's the right, and it's a feeble three"
-    opened = [s for s in line.state.open if s.term.category not in DENIABLE]
-    if not opened or line.marks[at].has("list.same"):
+    if line.marks[at].has("list.same"):
         return False
     following = line.next_solid(at)
     if following >= len(line.marks) or line.marks[following].number is None:
+        return False
+    waiting = {s.term.category for s in line.state.open}
+    # "The triceps jerk, there it goes, one plus".
+    there = any(word.name == "reflex_there" for word in line.marks[at].values)
+    number = line.marks[following].number
+    jerk = there and waiting == {"reflex"} and number is not None and number.sign == "+"
+    if not waiting - DENIABLE and not jerk:
         return False
     return all(
         m.light or m.has("pause") or m.has("kind") or m.has("hedge")
@@ -329,6 +335,8 @@ def nothing_to_do(line: Line, at: int) -> bool:
         return False
     if len(after) < 2 or after[0].text != "to" or after[1].terms:
         return False
+    if [m.text for m in line.marks[at + 1 : at + 4]] == ["to", "do", "with"]:
+        return True
     looked = line.vocabulary.phrases.cues["nothing_to.looked"]
     if all(s.term.category in SENSORY for s in line.state.open) and after[1].text in looked:
         return True  # of skin "nothing to see" is no score

@@ -35,7 +35,7 @@ from dictate2exam.findings.line import (
     name_bare,
     name_pulses,
 )
-from dictate2exam.findings.marks import Sentence
+from dictate2exam.findings.marks import Sentence, graded_alone, next_sentence
 from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
@@ -44,7 +44,12 @@ from dictate2exam.findings.parts_told import name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
-from dictate2exam.findings.reflexes import leave_reflex_names, leave_reflexes, reflexes_in_plus
+from dictate2exam.findings.reflexes import (
+    leave_reflex_names,
+    leave_reflexes,
+    leave_reinforced,
+    reflexes_in_plus,
+)
 from dictate2exam.findings.sameness import leave_own, read_same, same_in, says_also
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
@@ -99,6 +104,7 @@ def read_sentence(
     percussion.asks(line)
     leave_reflex_names(line)
     leave_reflexes(line)
+    leave_reinforced(line)
     name_pulses(line)
     reflexes_in_plus(line)
     name_bare(line, 0, state.context.topic)
@@ -272,11 +278,12 @@ def _finish(line: Line) -> None:
         m.terms or m.valued or m.scope in {"instruction", "question", "plan", "counting"}
         for m in line.marks
     )
-    if len(strange) >= 3 and not useful and line.speaker != "patient":
+    waits = graded_alone(next_sentence(state.ahead))
+    if len(strange) >= 3 and not (useful or waits) and line.speaker != "patient":
         state.open = []
         state.chain = []
         state.offered = None
-    elif len(strange) >= 4 and not useful:
+    elif len(strange) >= 4 and not (useful or waits):
         state.open = []
         state.offered = None
     ask_about_rest(line)
@@ -286,7 +293,8 @@ def _finish(line: Line) -> None:
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:
         asked = line.speaker == "patient" or not any(m.terms or m.number for m in line.marks)
-        state.open = [s for s in state.open if _outlasts(s, line, asked)]
+        if not (asked and waits):
+            state.open = [s for s in state.open if _outlasts(s, line, asked)]
         state.offered = None
 
 

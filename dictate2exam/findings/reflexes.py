@@ -6,6 +6,7 @@ from dictate2exam.findings.scales import REFLEX_WORDS
 from dictate2exam.lexicon.terms import Term
 
 HIGHEST_REFLEX = 4
+REINFORCED = "reinforcement"
 # So many findings back a run of reflexes may have begun.
 RUN = 4
 
@@ -96,3 +97,15 @@ def leave_reflexes(line: Line) -> None:
         if tuple(mark.text.split()) not in bare and term.term_id != "brachioradialis":
             context.topic = context.heading = ""
             return
+
+
+def leave_reinforced(line: Line) -> None:
+    """Where a result follows, reinforcement only tells how a jerk was tried: "two goes with
+    reinforcement, all absent"."""
+    for at, mark in enumerate(line.marks):
+        if mark.text.split()[-1] != REINFORCED or not mark.values:
+            continue
+        after = line.marks[at + 1 :]
+        result = next((m for m in after if m.terms or m.number or m.values), None)
+        if result is not None and any("reflex" in word.means for word in result.values):
+            mark.values, mark.roles = (), frozenset({"list.light"})

@@ -12,13 +12,16 @@ from dictate2exam.findings.resuming import (
     calls_it,
     came_back,
     comes_of_tapping,
+    feels_it,
     hinders,
     looks_from,
     moves_it,
     only_colours,
     own_habit,
+    own_tries,
     puts_fingers,
     says_it_again,
+    sent_along,
     steadied,
     study_says,
     supposed_on,
@@ -55,8 +58,11 @@ def scope_tokens(
         if start < first or end > last or start in taken:
             continue
         form: Form = tuple(t.text for t in written.tokens[start:end])
+        ago = form == ("now",) and start > first and written.tokens[start - 1].text == "ago"
         if form in vocabulary.resume and not (
-            _colours(form, start, marks, vocabulary) or _lies_here(marks, start, vocabulary)
+            ago  # "that's three summers ago now"
+            or _colours(form, start, marks, vocabulary)
+            or _lies_here(marks, start, vocabulary)
         ):
             resumes.append(start)
             if len(form) > 1:
@@ -89,6 +95,8 @@ def scope_tokens(
             for m in marks
         ):
             continue  # "that is the ulnar half", "as was the hypothenar" ask nothing
+        if reach == "starting" and any(m.end == start and m.text == "nor" for m in marks):
+            continue  # "nor is the triceps wasted"
         if reach == "starting" and (
             _is_told(marks, start, vocabulary) or _compares(sentence, start, end)
         ):
@@ -111,7 +119,13 @@ def scope_tokens(
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
-        if name == "teaching" and puts_fingers(marks, start):
+        if name == "teaching" and (puts_fingers(marks, start) or own_tries(marks, start)):
+            continue
+        if name == "question" and feels_it(marks, start):
+            continue
+        if name == "other_person" and _of_a_thing(marks, start):
+            continue
+        if name == "history" and sent_along(marks, start, end):
             continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
@@ -251,6 +265,12 @@ def _comes_to(marks: list[Mark], start: int, end: int) -> bool:
     before = any(m.terms for m in marks if m.end <= start)
     after = next((m for m in marks if m.start >= end), None)
     return before and after is not None and after.number is not None
+
+
+def _of_a_thing(marks: list[Mark], start: int) -> bool:
+    """Whether "neighbour" or "twin" is said of a thing: "tiny compared with its neighbour"."""
+    before = next((m for m in reversed(marks) if m.end <= start), None)
+    return before is not None and before.text == "its"
 
 
 def _retorts(marks: list[Mark], start: int, end: int) -> bool:

@@ -4,7 +4,9 @@ Each word alone may name another place; together they are one, known by the part
 the aspects of it that were named.
 """
 
-from dictate2exam.findings.marks import Mark
+from itertools import pairwise
+
+from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 
@@ -31,33 +33,50 @@ def name_skin(marks: list[Mark], vocabulary: Vocabulary) -> None:
             low = at + 1
 
 
-def heads_scores(marks: list[Mark], state: State) -> bool:
+def heads_scores(sentence: Sentence, state: State) -> bool:
     """Whether skin may be described before sensation was spoken of: the sentence itself speaks of
-    it, a score out of ten is asked for, or nothing else is named or said."""
+    it, a score out of ten is asked for, only skin is asked about, or nothing else is named or
+    said."""
+    marks = sentence.marks
     if any(m.has("scale.ten") for m in marks):
         return True
     if any((m.has("kind.sensation") or m.has("modality")) and not m.scope for m in marks):
         return not any(m.has("kind.conduction") or m.has("kind.needle") for m in marks)
+    if sentence.asked and state.context.topic != "percussion" and _only_skin(marks):
+        return True
     if state.context.topic or any(m.valued or m.terms for m in marks):
         return False
     return all(m.light or m.roles or m.text in PLAIN for m in marks)
+
+
+def _only_skin(marks: list[Mark]) -> bool:
+    """Whether a question names places alone: "back of the hand, the web by your thumb?"."""
+    named = [m.terms[0].category for m in marks if m.terms]
+    patient = marks[0].written.utterance.speaker == "patient"
+    return not patient and set(named) <= {"place"} and not any(m.valued for m in marks)
 
 
 def drop_told_places(marks: list[Mark]) -> None:
     """ "Up in the armpit, the intercostobrachial": a place beside the one nerve that is named
     only tells where its skin was touched."""
     named = [at for at, mark in enumerate(marks) if mark.terms]
-    if len(named) != 2 or any(marks[at].terms[0].category not in SKIN for at in named):
+    if any(marks[at].terms[0].category not in SKIN for at in named):
         return
-    first, last = named
+    for first, last in pairwise(named):
+        if len(named) == 2 or marks[last + 1 : last + 2]:
+            _drop_told(marks, first, last)
+
+
+def _drop_told(marks: list[Mark], first: int, last: int) -> None:
     gap = marks[first + 1 : last]
     joined = any(m.text.split()[0] in {"and", "or", "then"} for m in gap)
     if joined or not any(m.has("pause") for m in gap):
         return
-    if not all(m.light or m.has("pause") for m in gap):
+    if any(m.number or not (m.light or m.has("pause")) for m in gap):
         return
     for at, other in ((first, last), (last, first)):
-        told = marks[at].terms[0].category == "place" and "finger" not in marks[at].text
+        place = bool(marks[at].terms) and marks[at].terms[0].category == "place"
+        told = place and "finger" not in marks[at].text
         if told and NERVE & set(marks[other].text.split()):
             marks[at].terms, marks[at].values = (), ()
             marks[at].roles = frozenset({"list.light"})
@@ -113,12 +132,12 @@ def _described(marks: list[Mark], vocabulary: Vocabulary) -> dict[int, str]:
         if name.startswith("skin_word.")
         for text in texts
     }
-    tokens = marks[0].written.tokens
+    tokens = ["the" if t.text in cues["synonyms.the"] else t.text for t in marks[0].written.tokens]
     out: dict[int, str] = {}
     at, last = marks[0].start, marks[-1].end
     while at < last:
         for size in range(min(LONGEST, last - at), 0, -1):
-            name = table.get(tuple(t.text for t in tokens[at : at + size]))
+            name = table.get(tuple(tokens[at : at + size]))
             if name:
                 out.update(dict.fromkeys(range(at, at + size), name))
                 at += size

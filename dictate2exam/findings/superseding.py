@@ -61,6 +61,8 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
     if earlier and draft.value[:1].isdigit() and _doubtful(line, earlier[0]):
         earlier[0].dropped = True
         return False
+    if earlier and draft.value == "not_tested" and earlier[0].value == "uncertain":
+        earlier[0].dropped = earlier[0].dropped or earlier[0].sentence == draft.sentence
     if earlier and _said_no(line, draft, earlier[0]):
         draft.corrects = earlier[0]
         return False

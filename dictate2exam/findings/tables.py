@@ -94,8 +94,8 @@ def _run(line: Line, at: int) -> list[int]:
     places: list[int] = []
     for place in range(at, len(line.marks)):
         mark = line.marks[place]
-        if mark.terms:
-            break
+        if mark.terms or mark.text in line.vocabulary.phrases.cues["left_out.nor"]:
+            break  # "not wasted, nor was the triceps"
         if (mark.number is not None) if numbers else bool(mark.values or mark.predicates):
             places.append(place)
         elif not (set(mark.text.split()) <= JOINING or mark.has("pause")):
