@@ -24,10 +24,6 @@ STEADY = frozenset(
 )
 REPORTING = frozenset({"say", "says"})
 STUDIED = frozenset({"kind.conduction", "kind.needle", "kind.imaging"})
-# How a grade was given before, what counts tries, and who sends a study along.
-GIVING = frozenset({"gave", "put", "had", "made", "called", "said", "wrote", "scored", "graded"})
-COUNTING = frozenset({"few", "several", "couple", "more", "some", "many", "couple of"})
-SENDERS = frozenset({"hospital", "hospitals", "centre", "center", "clinic", "unit"})
 ABLE = frozenset({"can", "could", "do", "did"})
 LEAD = 4
 TURNS = frozenset({"but", "however", "whereas", "now", "today"})
@@ -264,16 +260,18 @@ def _still_supposed(marks: list[Mark], place: int, vocabulary: Vocabulary) -> bo
     return any(place < n < len(marks) - 1 for n in pauses)
 
 
-def own_tries(marks: list[Mark], start: int) -> bool:
+def own_tries(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     """Whether the examiner tells of this examination: "I gave it a one when I started, but", and
     "I've had two goes with reinforcement"."""
     at = _place(marks, start)
-    before = marks[:at]
+    before, mood = marks[:at], vocabulary.phrases.mood
     first = marks[at].text.split()[0]
     if first == "goes":
-        return bool(before) and (before[-1].has("quantity") or before[-1].text in COUNTING)
+        return bool(before) and (
+            before[-1].has("quantity") or before[-1].text in mood["tries_counted"]
+        )
     said = " ".join(m.text for m in marks[at : at + 3])
-    given = {word for m in before for word in m.text.split()} & GIVING
+    given = {word for m in before for word in m.text.split()} & set(mood["gave_before"])
     return said.startswith("when i started") and bool(given) and any(m.number for m in before)
 
 
@@ -287,10 +285,11 @@ def feels_it(marks: list[Mark], start: int) -> bool:
     return bool(behind) and behind[0] in ABLE and not {"you", "he", "she"} & set(behind)
 
 
-def sent_along(marks: list[Mark], start: int, end: int) -> bool:
+def sent_along(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary) -> bool:
     """Whether a study only came from elsewhere: "the MRI came from the referral hospital"."""
     at = _place(marks, start)
     form = [word for m in marks if start <= m.start < end for word in m.text.split()]
     studied = any(m.roles & STUDIED for m in marks[:at])
-    elsewhere = {word for m in marks[at:] for word in m.text.split()} & SENDERS
+    elsewhere = {word for m in marks[at:] for word in m.text.split()}
+    elsewhere &= set(vocabulary.phrases.mood["senders"])
     return "from" in form and studied and bool(elsewhere)

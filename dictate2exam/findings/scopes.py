@@ -119,13 +119,15 @@ def scope_tokens(
             continue
         if name == "teaching" and (says_it_again(marks, start) or moves_it(marks, start)):
             continue
-        if name == "teaching" and (puts_fingers(marks, start) or own_tries(marks, start)):
+        if name == "teaching" and (
+            puts_fingers(marks, start) or own_tries(marks, start, vocabulary)
+        ):
             continue
         if name == "question" and feels_it(marks, start):
             continue
         if name == "other_person" and _of_a_thing(marks, start):
             continue
-        if name == "history" and sent_along(marks, start, end):
+        if name == "history" and sent_along(marks, start, end, vocabulary):
             continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
