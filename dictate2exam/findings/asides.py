@@ -90,7 +90,7 @@ def _looked_again(marks: list[Mark], low: int, high: int, pronouns: tuple[str, .
         m.has("correction.again") or m.has("correction.again_after") for m in marks[low:high]
     )
     led = marks[high + 1].text.split()[0] in pronouns
-    return again and led and any(m.valued for m in marks[high + 2 : high + 5])
+    return again and led and any(m.valued for m in marks[high + 1 : high + 5])
 
 
 def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, ...]]) -> bool:

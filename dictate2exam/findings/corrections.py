@@ -136,7 +136,7 @@ def _no_within(line: Line, at: int) -> int:
         return 0
     told = marks[place + 1 : at]
     said = any(mark in marks[:place] for draft in line.group for mark in draft.marks)
-    led = any(m.text.split()[0] in PRONOUNS for m in told[-3:])
+    led = any(m.text.split()[0] in PRONOUNS for m in [*told[-3:], marks[at]])
     # "Let me look at the trace again" grades nothing.
     valued = any(m.values and told[n - 1].text.split()[-1] != "the" for n, m in enumerate(told))
     plain = not valued and not any(m.terms or m.has("side") for m in told)

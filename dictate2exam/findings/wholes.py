@@ -65,7 +65,10 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
         if _has_parts(term, vocabulary):
             state.whole, state.whole_since = term, state.sentence
         elif term.category == "muscle" and not _within(term, state.whole, vocabulary):
-            wholes = vocabulary.groups_of.get(term.term_id, ())
+            wholes = sorted(
+                vocabulary.groups_of.get(term.term_id, ()),
+                key=lambda whole: term.term_id not in (whole.members or ()),
+            )
             spoken = f"part.{term.term_id}" in vocabulary.roles
             state.whole = next((w for w in wholes if spoken and _has_parts(w, vocabulary)), None)
             state.whole_since = state.sentence

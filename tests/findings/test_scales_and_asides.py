@@ -74,6 +74,8 @@ SAID = [
      "power.biceps_brachii left 5; power.triceps_brachii left 5; power.deltoid left 5"),
     ("Left dorsal interossei two. Palmar ones, three.",
      "power.dorsal_interossei left 2; power.palmar_interossei left 3"),
+    ("Left ulnar lumbricals, two. Radial ones, five.",
+     "power.lumbricals_3_4 left 2; power.lumbricals_1_2 left 5"),
     # "Too" of passive movement is no two.
     ("Left arm. Passive wrist extension full and finger extension too.",
      "range.wrist_extension left full; range.finger_extension left full"),
