@@ -101,7 +101,7 @@ def ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim) 
     recordings (494 findings) none was wrong, of the other 14 two.
     """
     doubt = line.vocabulary.phrases.doubt
-    named_twice = _heard_twice(subject.mark) and subject.mark.likeness == 1
+    named_twice = heard_twice(subject.mark) and subject.mark.likeness == 1
     if subject.mark.rivals and not named_twice:
         kind = draft.item.partition(".")[0]
         names = [f"{kind}.{t.term_id}" for t in (subject.term, *subject.mark.rivals)]
@@ -123,7 +123,7 @@ def ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim) 
     for mark in (subject.mark, claim.mark):
         if mark is subject.mark and (named_twice or _known_slip(line, subject)):
             continue
-        if mark is claim.mark and _heard_twice(mark):
+        if mark is claim.mark and heard_twice(mark):
             continue
         tokens = mark.written.tokens[mark.start : mark.end]
         sure = [t.confidence for t in tokens if t.confidence is not None]
@@ -145,7 +145,7 @@ def ask_about_hearing(line: Line, draft: Draft, subject: Subject, claim: Claim) 
             return
 
 
-def _heard_twice(mark: Mark) -> bool:
+def heard_twice(mark: Mark) -> bool:
     """Whether another listener wrote the same words."""
     said = f" {heard_text(mark).lower()} "
     others = mark.written.utterance.readings[1:]

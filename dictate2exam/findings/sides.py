@@ -145,9 +145,9 @@ def _attach(line: Line, at: int, side: str) -> int:
             line.value_side = side
             return at + 1
     fresh = state.last_subjects and not (line.group or state.open)
-    near = line.between_light(
-        at, ahead_at
-    )  # not "back to the right and here's my cotton wool ten's"
+    # Not "back to the right and here's my cotton wool ten's", where nobody has written the stop.
+    between = line.marks[at + 1 : ahead_at]
+    near = has_stops(mark.written) or not any(m.has("list.join") for m in between)
     if valued and near and fresh and not any(m.terms for m in line.marks):
         line.value_side = side
         if (mark.has("side.left") or mark.has("side.right")) and not completes(state, side):

@@ -29,6 +29,9 @@ CUT = "|"  # stands where the speaker paused
 NONE, OF_CUT = "_", "-"  # labels of a word without a stop, and of a cut
 ENDS = (".", "?")
 LABELS = (NONE, ",", *ENDS, OF_CUT)
+# How likely the end of a sentence, or any stop, must be to be set. A missing end costs more than
+# one too many: of 3,886 findings of scripts that were not learnt from .3 leaves 118 wrong, .5 134.
+SENTENCE, PAUSE = 0.3, 0.5
 # A sentence that goes on and on is none.
 MOST_WORDS = 120
 # What a word of steering is to the tagger: the first of these that it plays.
@@ -143,9 +146,9 @@ def stop_finder() -> StopFinder:
 def stop_of(chances: np.ndarray) -> str:
     """The stop that a word gets, or nothing."""
     comma, full, question = (float(chance) for chance in chances[1:])
-    if full + question > 0.5:
+    if full + question > SENTENCE:
         return "?" if question > full else "."
-    return "," if comma + full + question > 0.5 else ""
+    return "," if comma + full + question > PAUSE else ""
 
 
 def with_stops(utterances: Sequence[Utterance], pipeline: Pipeline) -> tuple[Utterance, ...]:

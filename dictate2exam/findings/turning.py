@@ -31,7 +31,7 @@ def watch(line: Line, before: str) -> None:
     found = [d for d in state.sentence_drafts if d.side in OPPOSITE]
     turns = state.side in OPPOSITE and state.side != before
     if turns and named and state.turned is None and _heard_by_one(named[-1]):
-        _ask_heard_by_one(line, named[-1], found)
+        _ask_heard_by_one(line, named[-1], found, before)
         return
     turned = before in OPPOSITE and state.side == OPPOSITE[before]
     heads = _heads(line, named) and not _opens_talk(line)
@@ -86,16 +86,19 @@ def _heard_by_one(mark: Mark) -> bool:
     return len(said) > 1 and not any(side in words for words in said)
 
 
-def _ask_heard_by_one(line: Line, mark: Mark, found: list[Draft]) -> None:
-    """Asks about a side that all that follows would stand on and one listener alone heard."""
+def _ask_heard_by_one(line: Line, mark: Mark, found: list[Draft], before: str) -> None:
+    """Asks about a side that all that follows would stand on and one listener alone heard; that
+    `before` goes on where nothing was found with the word."""
     side = line.state.side
+    if before in OPPOSITE and not found:
+        line.state.side = before
     line.state.turned = Doubtful(
         "side",
         True,
         f'"{heard_text(mark)}" was heard by one listener alone: is the {side} side examined?',
         "",
         "none",
-        (side, OPPOSITE[side]),
+        (line.state.side, OPPOSITE[line.state.side]),
         [],
         (mark,),
         rule="side_turn",

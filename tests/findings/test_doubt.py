@@ -163,9 +163,14 @@ def test_two_grades_without_a_correction_are_two_findings() -> None:
 
 
 def test_what_may_be_talk_is_kept_and_asked_about() -> None:
-    result = run(heard("biceps four", domain="unsure"))
+    result = run(heard("he might say biceps four", domain="unsure"))
     assert [f.value for f in result.findings] == ["4"]
     assert [q.kind for q in result.questions] == ["commentary"]
+
+
+def test_names_and_values_alone_are_hardly_talk() -> None:
+    assert not run(heard("biceps four", domain="unsure")).questions
+    assert [q.kind for q in run(heard("biceps four", domain="talk")).questions] == ["commentary"]
 
 
 def test_letters_that_name_no_muscle_are_asked_about() -> None:
