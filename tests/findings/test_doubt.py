@@ -163,7 +163,7 @@ def test_two_grades_without_a_correction_are_two_findings() -> None:
 
 
 def test_what_may_be_talk_is_kept_and_asked_about() -> None:
-    result = run(heard("he might say biceps four", domain="unsure"))
+    result = run(heard("biceps I would say is four there", domain="unsure"))
     assert [f.value for f in result.findings] == ["4"]
     assert [q.kind for q in result.questions] == ["commentary"]
 

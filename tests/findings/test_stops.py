@@ -16,7 +16,7 @@ from dictate2exam.findings.stops import (
     carried,
     kinds,
     stop_finder,
-    stop_of,
+    stops_of,
     with_stops,
 )
 from dictate2exam.lexicon.load import load_lexicon
@@ -85,7 +85,12 @@ def test_each_word_has_the_chances_of_its_stops() -> None:
     assert chances.shape == (len(words), 4)
     assert np.allclose(chances.sum(axis=1), 1)
     assert stop_finder().chances([], []).shape == (0, 4)
-    assert [stop_of(np.eye(4)[n]) for n in range(4)] == ["", ",", ".", "?"]
+    assert stops_of(np.eye(4)) == ["", ",", ".", "?"]
+
+
+def test_the_end_of_a_long_sentence_is_overdue() -> None:
+    hardly = np.tile([0.8, 0.0, 0.2, 0.0], (30, 1))
+    assert "." not in stops_of(hardly[:10]) and "." in stops_of(hardly)
 
 
 def test_stops_are_laid_on_what_another_listener_heard() -> None:
