@@ -68,6 +68,8 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
         return at + 1
+    if side == "both" and state.side in OPPOSITE and _asks_for_both(line):
+        return at + 1
     if (
         mark.scope == "question"
         and line.speaker != "examiner"
@@ -92,6 +94,13 @@ def read(line: Line, at: int) -> int:
     ):
         state.looked_at = (side, state.sentence)
     return _attach(line, at, side)
+
+
+def _asks_for_both(line: Line) -> bool:
+    """Whether "both arms" alone may begin an instruction whose stop is only likely: "both arms |
+    up in front of you"."""
+    alone = not any(m.terms or m.valued for m in line.marks)
+    return alone and not has_stops(line.marks[0].written)
 
 
 def _answers_which(line: Line) -> bool:
