@@ -129,7 +129,7 @@ class StopFinder:
         for piece in pieces:
             for word in piece:
                 said.append(len(words))
-                words.append(word)
+                words.append(word or NONE)  # a word that an answer has emptied
                 lemmas.append(next(left))
             words.append(CUT)
             lemmas.append("CUT")

@@ -85,6 +85,7 @@ def test_each_word_has_the_chances_of_its_stops() -> None:
     assert chances.shape == (len(words), 4)
     assert np.allclose(chances.sum(axis=1), 1)
     assert stop_finder().chances([], []).shape == (0, 4)
+    assert stop_finder().chances([["deltoid", ""]], ["S-muscle", "_"]).shape == (2, 4)
     assert stops_of(np.eye(4)) == ["", ",", ".", "?"]
 
 
