@@ -203,19 +203,22 @@ def _unread(rival: Finding, labels: Mapping[str, str]) -> Question:
 
 
 def _add(doubts: list[Question], new: Question, running: bool) -> bool:
-    """Adds a question, to the one before where that is `running` and one answer settles the side
-    of both; whether it is of side."""
+    """Adds a question, to the one before where that is `running` and one answer settles both;
+    whether the next may be added to it."""
     last = doubts[-1] if running else None
-    if last is None or new.kind != "side" or last.suggestions != new.suggestions:
+    if last is None or (new.kind, new.suggestions) != (last.kind, last.suggestions):
         doubts.append(new)
-        return new.kind == "side"
+        return new.kind in ("side", "value")
     ids = (*last.finding_ids, *new.finding_ids)
-    named = last.question.partition(" and ")[0].removesuffix(": which side?")
+    named, _, asked = last.question.partition(": ")
+    # Of a side the first finding is heard again, which is where it may have turned.
+    heard = last.heard if new.kind == "side" else tuple(dict.fromkeys((*last.heard, *new.heard)))
     doubts[-1] = last.model_copy(
         update={
             "finding_ids": ids,
             "blocking": last.blocking or new.blocking,
-            "question": f"{named} and {len(ids) - 1} more: which side?",
+            "question": f"{named.partition(' and ')[0]} and {len(ids) - 1} more: {asked}",
+            "heard": heard,
         }
     )
     return True

@@ -47,6 +47,25 @@ def test_one_question_of_side_for_what_was_said_together() -> None:
     assert len(question.finding_ids) == 2
 
 
+def test_one_question_of_value_for_what_was_said_together() -> None:
+    items = ("power.deltoid", "power.biceps_brachii", "power.triceps_brachii")
+    asked = ask_differences(
+        read(*(at(i, i, "5") for i in items)), read(*(at(i, i, "1") for i in items)), LABELS
+    )
+    (question,) = asked.questions
+    assert question.question == "deltoid and 2 more: 5 or 1?"
+    assert (question.finding_ids, question.suggestions) == (items, ("5", "1"))
+
+
+def test_sides_that_leave_findings_astray_give_way() -> None:
+    items = [f"power.muscle_{n}" for n in range(12)]
+    astray = read(*(at(i, i, "4", "left" if n < 6 else "right") for n, i in enumerate(items)))
+    asked = ask_differences(astray, read(*(at(i, i, "4", "left") for i in items)), LABELS)
+    assert {f.side for f in asked.findings} == {"left"}
+    (question,) = asked.questions
+    assert question.suggestions == ("left", "right") and len(question.finding_ids) == 6
+
+
 def test_a_finding_of_the_other_reading_alone_is_asked_about() -> None:
     asked = ask_differences(read(), read(at("x", "power.deltoid", "4")), LABELS)
     (question,) = asked.questions
