@@ -172,6 +172,8 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
             return True
         if closes(line, at) and remains(line, at, cues["not_side.left_much"]):
             return True
+        if first in cues["not_side.left_whom"] and said in cues["not_side.left_before"]:
+            return True
         return bool({first, follows} & set(cues["not_side.left_after"])) or (
             bool({said, two_said} & set(cues["not_side.left_before"]))
             and (after is None or after.has("pause"))

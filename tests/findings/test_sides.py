@@ -237,3 +237,12 @@ def test_a_side_beside_its_own_words(said: str, expected: set[str]) -> None:
 def test_the_second_side_of_what_was_said(said: str, expected: set[str], asked: str) -> None:
     assert standing(said) == expected
     assert {q.rule for q in read(said).questions if q.kind != "gap"} == ({asked} - {""})
+
+
+def test_who_left_somebody_names_no_side() -> None:
+    said = "I left you waiting. Right arm. Deltoid five."
+    assert {f.side for f in extract(transcript(said), load_lexicon(), Settings()).findings} == {
+        "right"
+    }
+    alone = extract(transcript("She left school early. Deltoid five."), load_lexicon(), Settings())
+    assert [q.kind for q in alone.questions] == ["side"]
