@@ -147,18 +147,19 @@ def stop_finder() -> StopFinder:
     return StopFinder()
 
 
-def stops_of(chances: np.ndarray) -> list[str]:
-    """The stop that follows each word, or nothing."""
+def stops_of(chances: np.ndarray, kinds: Sequence[str]) -> list[str]:
+    """The stop that follows each word, or nothing; none parts a name but the end of a sentence."""
     made: list[str] = []
     since = 0
-    for comma, full, question in chances[:, 1:].tolist():
+    for (comma, full, question), kind in zip(chances[:, 1:].tolist(), kinds, strict=True):
         since += 1
         end = full + question
         if end > (SENTENCE if since < LONG else LATER):
             made.append("?" if question > ASKED else ".")
             since = 0
         else:
-            made.append("," if comma + end > PAUSE else "")
+            parted = comma + end > PAUSE and not kind.startswith(("B-", "I-"))
+            made.append("," if parted else "")
     return made
 
 
@@ -168,7 +169,8 @@ def with_stops(utterances: Sequence[Utterance], pipeline: Pipeline) -> tuple[Utt
     bare = [one for one in utterances if is_bare(one)]
     pieces = [[word.text for word in one.words] for one in bare]
     every = [word for piece in pieces for word in piece]
-    after = iter(stops_of(stop_finder().chances(pieces, kinds(every, pipeline))))
+    told = kinds(every, pipeline)
+    after = iter(stops_of(stop_finder().chances(pieces, told), told))
     made: list[Utterance] = []
     parts: list[Utterance] = []
     stops: list[str] = []

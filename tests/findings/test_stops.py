@@ -86,12 +86,14 @@ def test_each_word_has_the_chances_of_its_stops() -> None:
     assert np.allclose(chances.sum(axis=1), 1)
     assert stop_finder().chances([], []).shape == (0, 4)
     assert stop_finder().chances([["deltoid", ""]], ["S-muscle", "_"]).shape == (2, 4)
-    assert stops_of(np.eye(4)) == ["", ",", ".", "?"]
+    assert stops_of(np.eye(4), ["_"] * 4) == ["", ",", ".", "?"]
+    assert stops_of(np.eye(4), ["B-muscle"] * 4) == ["", "", ".", "?"]
 
 
 def test_the_end_of_a_long_sentence_is_overdue() -> None:
     hardly = np.tile([0.8, 0.0, 0.2, 0.0], (30, 1))
-    assert "." not in stops_of(hardly[:10]) and "." in stops_of(hardly)
+    assert "." not in stops_of(hardly[:10], ["_"] * 10)
+    assert "." in stops_of(hardly, ["_"] * 30)
 
 
 def test_stops_are_laid_on_what_another_listener_heard() -> None:
