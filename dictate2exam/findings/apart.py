@@ -17,4 +17,4 @@ def leave_other(marks: list[Mark]) -> None:
         end = next((n for n in range(at, len(marks)) if marks[n].has("pause")), len(marks))
         behind = marks[end + 1].text.split()[0] if end + 1 < len(marks) else ""
         for other in marks[at + 1 : end] if behind != WHICH else ():
-            other.terms, other.values, other.roles = (), (), frozenset({"list.light"})
+            other.leave()

@@ -15,6 +15,8 @@ from dictate2exam.findings.joining import Joined, stretches
 from dictate2exam.findings.marks import Sentence
 from dictate2exam.findings.model import Extraction, Finding
 from dictate2exam.findings.reach import FIRM
+from dictate2exam.findings.second_values import SAME
+from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.questions import Question, QuestionKind
 from dictate2exam.speech.model import Utterance
 from dictate2exam.units import Side
@@ -23,9 +25,6 @@ RULE = "cut_otherwise"
 # An utterance and a word of it.
 Place: TypeAlias = tuple[int, int]
 GRADED = ("power.", "sensation.")
-# On the skin a word and a score say the same.
-ALIKE = {"normal": "10", "absent": "0"}
-OPPOSITE: dict[Side, Side] = {"left": "right", "right": "left"}
 # So many fewer findings astray make the other reading's sides the likelier ones (judgement).
 FEWER = 5
 # How sure a finding is at most on which the two differ (judgement).
@@ -121,7 +120,7 @@ def _other_side(slot: Slot) -> Slot:
 
 def _same(one: Finding, other: Finding) -> bool:
     if one.item.startswith("sensation."):
-        return ALIKE.get(one.value, one.value) == ALIKE.get(other.value, other.value)
+        return SAME.get(one.value, one.value) == SAME.get(other.value, other.value)
     return one.value == other.value
 
 
@@ -157,48 +156,39 @@ def _passed_over(finding: Finding, talk: Collection[Place]) -> bool:
 def _question(mine: Finding, rival: Finding | None, labels: Mapping[str, str]) -> Question:
     name = labels.get(mine.item, mine.item)
     if rival is None:
-        return Question(
-            kind="commentary",
-            blocking=False,
-            item=mine.item,
-            side=mine.side,
-            question=f"{name} {mine.value}: is that a finding of today?",
-            suggestions=(mine.value, "reject"),
-            finding_ids=(mine.finding_id,),
-            heard=mine.heard,
-            rule=RULE,
-            score=mine.confidence,
-        )
-    turned = rival.side != mine.side
-    kind: QuestionKind = "side" if turned else "value"
-    return Question(
-        kind=kind,
-        blocking=mine.item.startswith(GRADED),
-        item=mine.item,
-        side=mine.side,
-        question=f"{name} {mine.value}: which side?"
-        if turned
-        else f"{name}: {mine.value} or {rival.value}?",
-        suggestions=(mine.side, rival.side) if turned else (mine.value, rival.value),
-        finding_ids=(mine.finding_id,),
-        heard=tuple(dict.fromkeys((*mine.heard, *rival.heard))),
-        rule=RULE,
-        score=mine.confidence,
-    )
+        asked = f"{name} {mine.value}: is that a finding of today?"
+        return _ask("commentary", mine, asked, (mine.value, "reject"))
+    if rival.side != mine.side:
+        asked, offered = f"{name} {mine.value}: which side?", (mine.side, rival.side)
+        made = _ask("side", mine, asked, offered)
+    else:
+        asked, values = f"{name}: {mine.value} or {rival.value}?", (mine.value, rival.value)
+        made = _ask("value", mine, asked, values)
+    heard = tuple(dict.fromkeys((*mine.heard, *rival.heard)))
+    return made.model_copy(update={"blocking": mine.item.startswith(GRADED), "heard": heard})
 
 
 def _unread(rival: Finding, labels: Mapping[str, str]) -> Question:
     """About a finding that only the other reading has."""
+    asked = f"Is {labels.get(rival.item, rival.item)} {rival.value}?"
+    made = _ask("value", rival, asked, (rival.value, "reject"))
+    return made.model_copy(update={"finding_ids": ()})
+
+
+def _ask(
+    kind: QuestionKind, finding: Finding, question: str, suggestions: tuple[str, ...]
+) -> Question:
     return Question(
-        kind="value",
+        kind=kind,
         blocking=False,
-        item=rival.item,
-        side=rival.side,
-        question=f"Is {labels.get(rival.item, rival.item)} {rival.value}?",
-        suggestions=(rival.value, "reject"),
-        heard=rival.heard,
+        item=finding.item,
+        side=finding.side,
+        question=question,
+        suggestions=suggestions,
+        finding_ids=(finding.finding_id,),
+        heard=finding.heard,
         rule=RULE,
-        score=rival.confidence,
+        score=finding.confidence,
     )
 
 

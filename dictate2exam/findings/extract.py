@@ -134,9 +134,8 @@ def extract(
     """
     pipeline = pipeline_for(lexicon)
     said = transcript.utterances
-    cut = join(said, pipeline.vocabulary)
     heard = transcript.timed and not any(map(is_stopped, said))
-    utterances = with_stops(said, pipeline) if heard else cut
+    utterances = with_stops(said, pipeline) if heard else join(said, pipeline.vocabulary)
     state = _read_all(utterances, settings, pipeline)
     if transcript.signal is not None and transcript.signal.too_noisy:
         ask_everything(utterances, transcript.signal, state, pipeline)
@@ -144,6 +143,7 @@ def extract(
     extraction = part(conclude(state, settings), utterances)
     if not (heard and twice):
         return extraction
+    cut = join(said, pipeline.vocabulary)
     alone = tuple(one.model_copy(update={"readings": ()}) for one in cut)
     by_rules = _read_all(alone, settings, pipeline)
     other = part(conclude(by_rules, settings), cut)

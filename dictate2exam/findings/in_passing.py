@@ -12,15 +12,11 @@ def pass_over_parts(marks: list[Mark], vocabulary: Vocabulary) -> None:
     cues = vocabulary.phrases.cues
     for at, mark in enumerate(marks):
         if mark.terms and mark.terms[0].category in SKIN and _is_examiners(marks, at, cues):
-            _leave(mark)
+            mark.leave()
         if any(word.name == "not_tested" for word in mark.values) and _was_of_something(marks, at):
             for other in _reason(marks, at, cues):
                 if other.terms and other.terms[0].category in SKIN:
-                    _leave(other)
-
-
-def _leave(mark: Mark) -> None:
-    mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+                    other.leave()
 
 
 def _is_examiners(marks: list[Mark], at: int, cues: dict[str, tuple[str, ...]]) -> bool:

@@ -56,6 +56,10 @@ class Mark:
             self.roles & {"list.light", "list.copula", "list.prepose", "list.join", "list.all"}
         )
 
+    def leave(self) -> None:
+        """Makes it a word that only holds speech together."""
+        self.terms, self.values, self.roles = (), (), frozenset({"list.light"})
+
     def has(self, role: str) -> bool:
         """Whether the mark plays a role; roles hold their first words too ("side")."""
         return role in self.roles

@@ -67,7 +67,7 @@ def give_to_listed(marks: list[Mark], vocabulary: Vocabulary) -> None:
     heads[0].terms, heads[0].shared = (terms[0],), terms[1:]
     heads[0].roles = frozenset()
     for mark in (*heads[1:], *listed):
-        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+        mark.leave()
 
 
 def _told_by(head: Term, names: set[str], vocabulary: Vocabulary) -> bool:

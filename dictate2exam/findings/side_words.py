@@ -367,7 +367,7 @@ def _either_limb(line: Line, at: int) -> bool:
         if mark.terms:
             if mark.terms[0].category not in {"sign", "posture", "pulse"}:
                 return False
-            limb.terms, limb.values, limb.roles = (), (), frozenset({"list.light"})
+            limb.leave()
             limb.number = None
             return True
         if not (mark.light or mark.valued or mark.has("pause")):

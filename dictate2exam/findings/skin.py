@@ -115,7 +115,7 @@ def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
         return
     first = touched[0]
     for mark in touched:
-        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+        mark.leave()
     first.terms, first.roles = (term,), frozenset()
     low, high = marks.index(first), marks.index(touched[-1])
     for mark in marks[low + 1 : high]:

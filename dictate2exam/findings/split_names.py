@@ -25,7 +25,7 @@ def name_split(marks: list[Mark], vocabulary: Vocabulary) -> None:
         while place < len(marks):
             found, size = _longest(noun, marks[place : place + LONGEST], vocabulary)
             for other in marks[place : place + size]:
-                other.terms, other.values, other.roles = (), (), frozenset({"list.light"})
+                other.leave()
             other = marks[place]
             if found:
                 other.terms, other.roles = found, frozenset()

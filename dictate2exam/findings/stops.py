@@ -7,7 +7,6 @@ paused. Its files are checked against their SHA-256 before they are loaded.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 from functools import lru_cache
@@ -17,10 +16,10 @@ import numpy as np
 import spacy
 from spacy.tokens import Doc
 
-from dictate2exam.errors import RecogniserError
 from dictate2exam.findings.joining import LONGEST_PAUSE, as_one, is_bare
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.provenance import check_released
 from dictate2exam.speech.model import Utterance, Word
 from dictate2exam.text.model import Stopped
 
@@ -92,28 +91,11 @@ def _kind(form: tuple[str, ...], vocabulary: Vocabulary) -> str:
     return next((r for r in ROLES if any(x == r or x.startswith(r + ".") for x in roles)), "")
 
 
-def check_files(folder: Path) -> None:
-    """RecogniserError when a file of the tagger is missing or altered."""
-    try:
-        lines = (folder / "SHA256SUMS").read_text(encoding="utf-8").splitlines()
-        sums = {name: digest for digest, _, name in (line.partition("  ") for line in lines)}
-        intact = sums and all(
-            hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest
-            for name, digest in sums.items()
-        )
-    except OSError:
-        intact = False
-    if not intact:
-        raise RecogniserError(
-            f"The weights in {folder} are not those that were released; install dictate2exam anew."
-        )
-
-
 class StopFinder:
     """Tells for every word which stop follows it."""
 
     def __init__(self, folder: Path = WEIGHTS) -> None:
-        check_files(folder)
+        check_released(folder, "The weights of the finder of stops")
         self._nlp = spacy.load(folder)
         self._model = self._nlp.get_pipe("tagger").model  # type: ignore[attr-defined]
         labels = self._nlp.get_pipe("tagger").labels  # type: ignore[attr-defined]

@@ -35,7 +35,7 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Gives bare words for parts their term, and makes a whole that only heads its parts silent."""
     for at, mark in enumerate(marks):
         if _is_finger_of(marks, at, vocabulary):
-            mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+            mark.leave()
             continue
         if _of_the_next(marks, at, vocabulary):
             continue
@@ -51,7 +51,7 @@ def name_parts(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
             )
             if found is not None and (not mark.terms or _of_whole(marks, at, state, vocabulary)):
                 if _names_on(marks, at, found):
-                    mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+                    mark.leave()
                     continue
                 mark.terms, mark.values = (found,), ()
                 mark.roles = frozenset({"part"}) | (mark.roles & {"part_after"})
@@ -149,7 +149,7 @@ def _parts_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
     marks[at].terms, marks[at].shared = (parts[0],), [*parts[1:], *marks[at].shared]
     marks[at].roles = frozenset({"part"})
     for mark in listed:
-        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+        mark.leave()
 
 
 def _kinds_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
@@ -174,7 +174,7 @@ def _kinds_behind(marks: list[Mark], at: int, vocabulary: Vocabulary) -> None:
         return
     marks[at].terms, marks[at].shared = (listed[0][1],), [term for _, term in listed[1:]]
     for mark, _ in listed:
-        mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+        mark.leave()
 
 
 def _counted(said: list[Mark], count: int, behind: bool) -> list[Mark]:

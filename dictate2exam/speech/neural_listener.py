@@ -4,7 +4,6 @@ Runs the weights in speech/weights/ (made by dictate2exam/training; see MODEL_CA
 CTranslate2 on the processor. They are checked against their SHA-256 before they are loaded.
 """
 
-import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,6 +14,7 @@ import numpy as np
 
 from dictate2exam.errors import RecogniserError
 from dictate2exam.lexicon.load import Lexicon
+from dictate2exam.provenance import check_released
 from dictate2exam.settings import Settings
 from dictate2exam.speech.base import Samples
 from dictate2exam.speech.mel import RATE, log_mel
@@ -39,22 +39,7 @@ TOKENS_PER_S = 14
 
 def check_weights(folder: Path) -> str:
     """The start of the model's SHA-256; RecogniserError when a file is missing or altered."""
-    try:
-        lines = (folder / "SHA256SUMS").read_text(encoding="utf-8").split("\n")
-    except OSError:
-        raise RecogniserError(
-            f"The neural listener's weights are missing in {folder}; install dictate2exam anew."
-        ) from None
-    sums = {name: digest for digest, _, name in (line.partition("  ") for line in lines if line)}
-    for name in FILES:
-        path = folder / name
-        if not path.is_file():
-            raise RecogniserError(f"{name} is missing in {folder}; install dictate2exam anew.")
-        if hashlib.sha256(path.read_bytes()).hexdigest() != sums.get(name):
-            raise RecogniserError(
-                f"{path} is not the file that was released (its SHA-256 differs from SHA256SUMS); "
-                "install dictate2exam anew."
-            )
+    sums = check_released(folder, "The neural listener's weights", FILES)
     return sums["model.bin"][:12]
 
 
