@@ -32,6 +32,8 @@ DoubtRule = Literal[
     "value_without_item",
     "denial_of_nothing",
     "answer_not_understood",
+    "passed_over",
+    "said_anew",
     # names
     "unknown_term",
     "unknown_letters",

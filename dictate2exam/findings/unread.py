@@ -1,7 +1,8 @@
 """Words that were heard, look like a finding and gave none: each is asked about once.
 
 An item without its value, a value without its item, a denial of nothing known, a finding in words
-that instruct or teach, and what only another listener heard (overheard.py). Every candidate has a
+that instruct or teach, a value said anew (said_anew.py), what was looked at or tapped
+(passed_over.py), and what only another listener heard (overheard.py). Every candidate has a
 score, near the share of such candidates that hid a finding; lexicon/phrases/unread.toml holds the
 weights and from where on it is asked.
 """
@@ -15,7 +16,9 @@ from dictate2exam.findings.heard_numbers import HIGHEST_GRADE, HIGHEST_SCORE
 from dictate2exam.findings.line import DENIABLE
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.passed_over import passed_over
 from dictate2exam.findings.places import allowed, opens
+from dictate2exam.findings.said_anew import said_anew
 from dictate2exam.findings.state import Doubtful, State, heard_text
 from dictate2exam.findings.unanswered import unanswered
 from dictate2exam.findings.unclaimed import unclaimed
@@ -52,12 +55,14 @@ def ask_unread(state: State, vocabulary: Vocabulary) -> None:
 def candidates(state: State, vocabulary: Vocabulary) -> list[Doubtful]:
     """Everything that may hide a finding, likely or not; what other listeners heard comes first."""
     seen = _Search(state, vocabulary)
-    found = list(seen.overheard())
+    said = [mark for sentence in state.read for mark in sentence.marks]
+    found = [*seen.overheard(), *said_anew(seen, said)]
     for sentence in state.read:
         if not sentence.marks:
             continue
         if sentence.marks[0].written.utterance.speaker != "patient":
             found += chain(seen.items_of(sentence), seen.values(sentence), seen.denials(sentence))
+            found += passed_over(seen, sentence)
         found += unclaimed(seen, sentence)
     return [*found, *unanswered(seen, state.read)]
 

@@ -66,6 +66,19 @@ class Unanswered(Frozen):
     before: int
 
 
+class PassedOver(Frozen):
+    """Scores of a muscle named amid the looks of others, and of a site named where one taps."""
+
+    looked_at: Probability
+    tapped: Probability
+
+
+class SaidAnew(Frozen):
+    """Score of another value behind a finding and words that correct."""
+
+    score: Probability
+
+
 class Unread(Frozen):
     """When words that look like a finding and gave none are asked about; `ask` is a score,
     `determiners` words that a name in a finding's place does not follow."""
@@ -78,6 +91,8 @@ class Unread(Frozen):
     denial: DenialAlone
     unclaimed: Unclaimed
     unanswered: Unanswered
+    passed_over: PassedOver
+    said_anew: SaidAnew
 
 
 @lru_cache(maxsize=4)

@@ -1,0 +1,81 @@
+"""A value said anew in words that nothing understood: "ADM, three. Again, please. It's two minus."
+
+Behind a finding, words that correct and then another value of the same kind that gave nothing: the
+first stands, and it is asked which was meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from dictate2exam.findings.claims import Claim, Context
+from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.state import Doubtful, Draft
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.examined import Examined
+
+CORRECTION = "correction."
+# So many words further on it is no longer the same that is spoken of.
+REACH = 30
+# Talk that is not of today's arm.
+ELSEWHERE = frozenset({"history", "other_person"})
+
+
+def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
+    """A question for each finding behind which another value was said; `marks` are all in order."""
+    places = {id(mark): at for at, mark in enumerate(marks)}
+    asked: set[int] = set()
+    for draft in search.drafts:
+        ends = [places[id(mark)] for mark in draft.marks if id(mark) in places]
+        if not ends:
+            continue
+        found = _another(search, marks, max(ends) + 1, draft)
+        if found is None or found[1] in asked:
+            continue
+        first, last, value = found
+        asked.add(last)
+        said = " ".join(mark.text for mark in marks[first : last + 1])
+        label = search.vocabulary.lexicon.items[draft.item].label
+        yield Doubtful(
+            "value",
+            False,
+            f'After {label} {draft.value} "{said}" was heard: which value stands?',
+            draft.item,
+            draft.side,
+            (value, draft.value),
+            [draft],
+            (marks[last],),
+            rule="said_anew",
+            score=search.weights.said_anew.score,
+        )
+
+
+def _another(
+    search: Examined, marks: list[Mark], start: int, draft: Draft
+) -> tuple[int, int, str] | None:
+    """Where the correcting words and the other value stand, and the value."""
+    cue = -1
+    for at in range(start, min(start + REACH, len(marks))):
+        mark = marks[at]
+        if mark.scope in ELSEWHERE:
+            return None
+        if mark.terms and draft.term not in mark.terms:
+            return None
+        if any(role.startswith(CORRECTION) for role in mark.roles) and cue < 0:
+            cue = at
+        if not mark.valued or mark.light:
+            continue
+        if search.gave(mark) or cue < 0:
+            return None
+        if mark.number is None and cue == at - 1:
+            continue  # "wasting absent: no wasting" says the same again
+        claim = Claim(mark, mark.number, mark.values, mark.predicates)
+        context = Context(topic=draft.item.partition(".")[0])
+        reading = read_claim(draft.term, claim, context, search.vocabulary)
+        if reading is None or reading.item != draft.item or reading.value in ("?", draft.value):
+            continue
+        return cue, at, reading.value
+    return None
