@@ -120,6 +120,9 @@ def no(line: Line, mark: Mark, at: int) -> bool:
     if not answering:
         return False
     scored = any(m.number is not None for m in line.marks[at + 1 :])
+    if _only_dulled(line, at):
+        answer_signs(line, mark, "absent")
+        return True
     if (ahead is not None and ahead.valued) or scored:
         state.offered = None
         return True
@@ -143,6 +146,17 @@ def no(line: Line, mark: Mark, at: int) -> bool:
             state.open = []
             return True
     return False
+
+
+def _only_dulled(line: Line, at: int) -> bool:
+    """Whether a patient denies the pain asked about, and tells what it is like instead: "no, it's
+    just dead", "no, only numb"."""
+    asked = asked_signs(line.state)
+    rest = [m for m in line.marks[at + 1 :] if m.valued or m.terms]
+    pain = bool(asked) and all(s.term.term_id == "neuropathic_pain" for s in asked)
+    told = bool(rest) and all(m.values and not (m.terms or m.number) for m in rest)
+    paused = line.marks[at + 1 : at + 2] and line.marks[at + 1].has("pause")
+    return line.speaker == "patient" and pain and told and bool(paused)
 
 
 def _tells_what_it_is(line: Line) -> bool:

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
 
 POINTS = frozenset({"thats", "is", "its", "was", "just"})
 POINTED = frozenset({"thats", "is", "its", "was"})
+DOING = frozenset({"is", "was", "keeps", "kept"})
 ARTICLES = frozenset({"the", "his", "her", "my", "your", "upper", "lower"})
 
 
@@ -45,12 +46,42 @@ def _only_that(line: Line, at: int) -> bool:
     return pointed and denied and bool(others) and (not rest or goes_on)
 
 
+def _felt_instead(line: Line, at: int) -> bool:
+    """ "Posterior, is that, no, that's the lat": another was felt for the one just named, which
+    still waits for its grade."""
+    marks, state = line.marks, line.state
+    no = next((n for n in range(at - 1, -1, -1) if marks[n].has("correction.no")), -1)
+    waiting = [s for s in state.open if s.sentence == state.sentence and s.mark in marks[:no]]
+    said = [word for m in marks[no + 1 : at] for word in m.text.split()]
+    told = [word for word in said if word not in {",", *ARTICLES}]
+    closes = all(m.has("pause") for m in marks[at + 1 :])
+    other = bool(waiting) and all(s.term not in marks[at].terms for s in waiting)
+    return no > 0 and other and closes and len(told) == 1 and told[0] in POINTED
+
+
+def _does_instead(line: Line, at: int) -> bool:
+    """ "FCU three. No, palmaris is cheating for him": a muscle that is said to do it for the one
+    graded before."""
+    marks, last = line.marks, [d for d in line.state.last if not d.gone]
+    verb, deed = [*marks[at + 1 : at + 3], None, None][:2]
+    if verb is None or deed is None or verb.text not in DOING or line.asked:
+        return False
+    lead = [m for m in marks[:at] if not (m.light or m.has("pause") or m.has("correction"))]
+    graded = bool(last) and all(d.item.startswith("power.") for d in last)
+    fresh = graded and line.state.sentence - last[-1].sentence <= 1
+    helps = deed.text.split()[0] in line.vocabulary.phrases.cues["stand_in.words"]
+    denied = any(m.has("correction") for m in marks[:at])
+    return fresh and helps and denied and not lead and marks[at].terms[0] != last[-1].term
+
+
 def stands_in(line: Line, at: int) -> bool:
     """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
     what is corrected stays what was graded before."""
     before = line.marks[at - 1] if at else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
-    if _only_that(line, at):
+    if _only_that(line, at) or _felt_instead(line, at):
+        return True
+    if _does_instead(line, at):
         return True
     if before is None or after is None or before.text.split()[-1] not in POINTS:
         return False

@@ -49,6 +49,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     again = not nouns and not headed and _said_as_noun(state, vocabulary)
     if named and not (nouns or headed) and _goes_on(marks, state, again, vocabulary):
         headed, again = True, False
+    if named and not (nouns or headed) and _each_denied(marks) and _after_bulk(state):
+        headed, again = True, False
     unsure = not (nouns or headed or again) and _after_bulk(state)
     if not named or not (headed or nouns or again or unsure):
         return
@@ -139,6 +141,15 @@ def _goes_on(marks: list[Mark], state: State, again: bool, vocabulary: Vocabular
     seen = [d.item.startswith(SEEN) for d in state.drafts[-LATELY:] if not d.gone]
     wasted = any(d.item.startswith("wasting.") for d in state.drafts[-LATELY:])
     return as_noun or (state.inspecting and wasted and all(seen))
+
+
+def _each_denied(marks: list[Mark]) -> bool:
+    """Whether every name has a no right behind it: "supraspinatus no, infraspinatus no"."""
+    names = [at for at, m in enumerate(marks) if m.terms]
+    rests = [marks[at + 1 : at + 4] for at in names if _bulky(marks[at])]
+    said = [rest[1:] if rest and rest[0].has("pause") else rest[:2] for rest in rests]
+    denied = [m for m in said if m and m[0].has("answer.no") and (len(m) == 1 or m[1].has("pause"))]
+    return bool(names) and len(denied) == len(names)
 
 
 def _answers(sentence: Sentence, asked: list[Mark], vocabulary: Vocabulary) -> bool:

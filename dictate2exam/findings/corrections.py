@@ -209,6 +209,10 @@ def stands(line: Line, at: int, claim: Claim) -> bool:
     between = [m for m in line.marks[line.marks.index(group[-1].marks[-1]) : at] if m.number]
     for draft in state.last:
         draft.marks = [*draft.marks, *between]
+    if done:  # which of the two it is was just said
+        asked = [d for d in state.doubts if d.rule == "second_value" and d.drafts]
+        known = [d for d in asked if d.drafts[-1] in group]
+        state.doubts = [d for d in state.doubts if d not in known]
     return done
 
 

@@ -14,6 +14,7 @@ from dictate2exam.findings.commentary import (
 )
 from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.cut_otherwise import ask_differences, talk_in
+from dictate2exam.findings.dictated import keep_dictated
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.given import name_given
@@ -79,6 +80,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         leave_other(sentence.marks)
         name_bound(sentence.marks, vocabulary)
         if utterance.speaker != "patient":
+            keep_dictated(sentence.marks)
             name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)
         name_flesh(sentence.marks, vocabulary)

@@ -122,8 +122,19 @@ def current_terms(line: Line, mark: Mark) -> tuple[Term, ...]:
         if rest:
             return rest[:1]
     if terms and terms[0].category == "percussion" and not terms[0].is_group:
+        if terms[0].term_id == "axilla" and kind == "sensation" and _scores_skin(line, mark):
+            return (line.vocabulary.by_id[("area", "intercostobrachial_axilla")],)
         return terms if line.percussion.active or kind == "percussion" else ()
     return terms[:1]
+
+
+def _scores_skin(line: Line, mark: Mark) -> bool:
+    """Whether a place is a row of a list of skin: "medial arm ten. Axilla ten", and no level's."""
+    levelled = any(m.terms and m.terms[0].category == "level" for m in line.marks)
+    after = line.marks[line.marks.index(mark) + 1 :]
+    said = next((m for m in after if not (m.light or m.has("pause"))), None)
+    scored = said is not None and (said.number is not None or bool(said.values))
+    return scored and not (line.percussion.active or levelled or mark.scope)
 
 
 def has_tight_value(line: Line, at: int) -> bool:

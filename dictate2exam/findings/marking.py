@@ -229,6 +229,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                         previous.terms
                         or previous.has("part")
                         or previous.has("list.copula")
+                        or previous.has("correction.order")
                         or _half_of(out)
                     )
                 )

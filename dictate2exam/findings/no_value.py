@@ -67,6 +67,9 @@ def only_an_answer(line: Line, at: int) -> bool:
     return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
 
 
+BEING = frozenset({"is", "are", "was", "were", "look", "looks", "looked"})
+
+
 def looks_fine(line: Line, at: int) -> bool:
     """Whether only the look of a part is praised while the limb is inspected: "the thenar has gone,
     the little finger side's fine"."""
@@ -79,6 +82,17 @@ def looks_fine(line: Line, at: int) -> bool:
     if mark.text not in FINE or line.speaker == "patient" or line.asked:
         return False
     return seen and skin and state.context.topic != "sensation"
+
+
+def of_another_noun(line: Line, at: int) -> bool:
+    """Whether a word of health is said of something that is no item: "eyes are fine", and nothing
+    of the reflex before."""
+    words, nouns = line.marks[at].text.split(), line.vocabulary.phrases.cues["not_examined.words"]
+    before = [m for m in line.marks[:at] if not m.light]
+    told = bool(before) and before[-1].text.split()[-1] in nouns
+    told = told and not (before[-1].terms or before[-1].roles)
+    joined = words[0] in BEING or line.marks[at - 1].text in BEING
+    return told and joined and line.marks[at].number is None
 
 
 def is_fine_there(line: Line, at: int) -> bool:
@@ -167,10 +181,12 @@ def breaks_out(line: Line, at: int) -> bool:
 
 
 def _stands_alone(line: Line, at: int) -> bool:
-    """Whether a grade stands between pauses, the only number of its sentence, where a muscle that
-    was named in it waits: "FPL, bend the tip, come on, bend it, zero, and no contraction"."""
+    """Whether a grade stands between pauses, the only number before the next name, where a muscle
+    that was named in it waits: "FPL, bend the tip, come on, bend it, zero, and no contraction",
+    "latissimus, cough for me, two, and teres major two"."""
     marks, state = line.marks, line.state
-    if sum(m.number is not None or m.has("quantity") for m in marks) > 1:
+    named = next((n for n in range(at + 1, len(marks)) if marks[n].terms), len(marks))
+    if sum(m.number is not None or m.has("quantity") for m in marks[:named]) > 1:
         return False
     apart = 0 < at < len(marks) - 1 and marks[at - 1].has("pause") and marks[at + 1].has("pause")
     here = [s for s in state.open if s.sentence == state.sentence]

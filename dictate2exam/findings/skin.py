@@ -12,6 +12,9 @@ from dictate2exam.findings.vocabulary import Vocabulary
 
 SKIN = frozenset({"place", "area"})
 LONGEST = 6
+# Parts of the arm, and the ways by which their skin is told apart.
+PARTS = frozenset({"forearm"})
+ASPECTS = frozenset({"inner", "outer", "back"})
 FLESH = frozenset({"wasting", "contraction"})
 # Words by which an area is named as that of its nerve.
 NERVE = frozenset(
@@ -26,10 +29,10 @@ PLAIN = frozenset(
 
 def name_skin(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Gives the one area that words up to a value describe to the first of them."""
-    low = 0
+    low, part = 0, ""
     for at, mark in enumerate(marks):
         if at + 1 == len(marks) or (mark.valued and not (mark.light or mark.has("list.same"))):
-            _name(marks[low : at + 1], vocabulary)
+            part = _name(marks[low : at + 1], vocabulary, part)
             low = at + 1
 
 
@@ -95,11 +98,18 @@ def name_flesh(marks: list[Mark], vocabulary: Vocabulary) -> None:
             mark.terms, mark.roles = muscle[:1], frozenset()
 
 
-def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
+def _name(marks: list[Mark], vocabulary: Vocabulary, part: str) -> str:
+    """Names the area that is described; an aspect alone is one of the part named before it,
+    "forearm: lateral ten, medial nine". Gives the part that what follows may be of."""
     if any(m.terms and m.terms[0].category not in SKIN | {"bulk", "percussion"} for m in marks):
-        return
+        return ""
     hit = _described(marks, vocabulary)
     classes = frozenset(hit.values())
+    alone = len(classes) == 1 and classes <= ASPECTS and bool(part)
+    if alone and not any(m.terms for m in marks):
+        classes |= {part}
+    else:
+        part = next(iter(sorted(classes & PARTS)), "") if classes & ASPECTS else ""
     cues = vocabulary.phrases.cues
     names = [
         name.partition(".")[2]
@@ -108,11 +118,11 @@ def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
     ]
     touched = [m for m in marks if any(place in hit for place in range(m.start, m.end))]
     if len(names) != 1 or _told_apart(marks, hit) or _is_named(marks, names[0]):
-        return
+        return part
     term = vocabulary.by_id[("area", names[0])]
     touched = [m for m in touched if not m.has("side")]
     if not touched:
-        return
+        return part
     first = touched[0]
     for mark in touched:
         mark.leave()
@@ -121,6 +131,7 @@ def _name(marks: list[Mark], vocabulary: Vocabulary) -> None:
     for mark in marks[low + 1 : high]:
         if not mark.has("side"):
             mark.roles = mark.roles | {"list.light"}
+    return part
 
 
 def _described(marks: list[Mark], vocabulary: Vocabulary) -> dict[int, str]:

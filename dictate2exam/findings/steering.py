@@ -54,6 +54,8 @@ def steer(line: Line, mark: Mark, at: int) -> None:
     for kind in KINDS if mark.has("kind") else ():
         if mark.text == "sensory" and state.context.topic == "conduction":
             break
+        if kind == "sensation" and line.percussion.active and mark.scope == "question":
+            break  # "carpal tunnel, any electric feeling?"
         if mark.has(f"kind.{kind}"):
             state.context.kind = kind
             name_bare(line, at, kind)

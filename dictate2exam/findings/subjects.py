@@ -40,6 +40,7 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         denied = line.marks[0].text.split()[0] in line.vocabulary.denials
         if state.last and (denied or any(m.number for m in line.marks[at:])):
             state.correcting, state.correcting_since = "replace", state.sentence
+        mark.terms, mark.roles = (), frozenset({"list.light"})
         return at + 1
     own = at > 0 and line.marks[at - 1].text == "my"
     mine = own or "my" in mark.text.split()
@@ -197,7 +198,9 @@ def open_terms(line: Line, at: int, terms: tuple[Term, ...], asked: bool) -> Non
     in_words: Side | None = "left" if "left" in words else "right" if "right" in words else None
     for term in (*terms, *mark.shared):
         if among_nerves(line, mark, term):
-            term = line.vocabulary.by_id[("area", "mbcn_medial_arm")]
+            pit = "armpit" in mark.text or "oxter" in mark.text
+            name = "intercostobrachial_axilla" if pit else "mbcn_medial_arm"
+            term = line.vocabulary.by_id[("area", name)]
         if term.is_group:
             members = [line.vocabulary.by_id[(term.category, name)] for name in term.members or ()]
         else:

@@ -28,6 +28,7 @@ from dictate2exam.findings.no_value import (
     nothing_to_do,
     number_follows,
     number_follows_offer,
+    of_another_noun,
     of_own_muscle,
     only_an_answer,
     only_way,
@@ -146,6 +147,8 @@ def read_value(line: Line, at: int) -> int:
         return at + 1
     if looks_fine(line, at):
         state.open = []
+        return at + 1
+    if of_another_noun(line, at):
         return at + 1
     if is_fine_there(line, at):
         claim.words = tuple(w for w in line.vocabulary.phrases.values if w.name == "normal")
