@@ -134,7 +134,8 @@ def _scores_skin(line: Line, mark: Mark) -> bool:
     after = line.marks[line.marks.index(mark) + 1 :]
     said = next((m for m in after if not (m.light or m.has("pause"))), None)
     scored = said is not None and (said.number is not None or bool(said.values))
-    return scored and not (line.percussion.active or levelled or mark.scope)
+    nerve = "axillary" in mark.text.split()  # "the axillary nerve a seven"
+    return scored and not (line.percussion.active or levelled or nerve or mark.scope)
 
 
 def has_tight_value(line: Line, at: int) -> bool:

@@ -87,10 +87,9 @@ def looks_fine(line: Line, at: int) -> bool:
 def of_another_noun(line: Line, at: int) -> bool:
     """Whether a word of health is said of something that is no item: "eyes are fine", and nothing
     of the reflex before."""
-    words, nouns = line.marks[at].text.split(), line.vocabulary.phrases.cues["not_examined.words"]
+    words = line.marks[at].text.split()
     before = [m for m in line.marks[:at] if not m.light]
-    told = bool(before) and before[-1].text.split()[-1] in nouns
-    told = told and not (before[-1].terms or before[-1].roles)
+    told = bool(before) and before[-1].has("not_examined") and not before[-1].terms
     joined = words[0] in BEING or line.marks[at - 1].text in BEING
     return told and joined and line.marks[at].number is None
 

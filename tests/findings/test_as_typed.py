@@ -70,9 +70,13 @@ SAID = [
      "sensation.posterior_forearm left 7"),
     ("Left. Sensation, out of ten. Medial arm ten. Axilla nine.",
      "sensation.mbcn_medial_arm left 10; sensation.intercostobrachial_axilla left 9"),
+    ("Left. Sensation, out of ten. Medial arm ten, axillary nerve a seven.",
+     "sensation.mbcn_medial_arm left 10"),
     # Of something that is not examined.
     ("Left. Biceps jerk absent. One more. Still absent. Eyes are fine, no Horner's.",
      "reflex.biceps left absent; sign.horner left absent"),
+    ("Left. Reflexes. Biceps absent, triceps two plus. One more on the biceps. Still absent. Eyes "
+     "are fine.", "reflex.biceps left absent; reflex.triceps left normal"),
     ("Left. Triceps jerk absent. Her legs are fine.", "reflex.triceps left absent"),
     # Not tested, and why; how far an arm came.
     ("Left. Grip I can't give you, the dynamometer's dead.", "power.grip left not_tested"),
