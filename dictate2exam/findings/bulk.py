@@ -37,7 +37,8 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
         return
     wasted = any(p.kind == "wasting" for m in marks for p in m.predicates)
     if sentence.asked and named and (nouns or headed or wasted):
-        state.bulk_asked = [m for m in marks if _bulky(m)]
+        told = _told(marks)
+        state.bulk_asked = [m for m in marks if _bulky(m) and m not in told]
         return
     if asked and not any(m.terms for m in marks) and _answers(sentence, asked, vocabulary):
         state.bulk_since = state.sentence + 1
@@ -150,6 +151,14 @@ def _each_denied(marks: list[Mark]) -> bool:
     said = [rest[1:] if rest and rest[0].has("pause") else rest[:2] for rest in rests]
     denied = [m for m in said if m and m[0].has("answer.no") and (len(m) == 1 or m[1].has("pause"))]
     return bool(names) and len(denied) == len(names)
+
+
+def _told(marks: list[Mark]) -> list[Mark]:
+    """The names said to be wasted before another is asked about: "the deltoid is wasted, and the
+    thenar, is it wasted?"."""
+    asked = next((n for n, m in enumerate(marks) if m.scope == "question"), 0)
+    said = [n for n, m in enumerate(marks[:asked]) if m.predicates]
+    return marks[: said[-1]] if said and any(_bulky(m) for m in marks[said[-1] :]) else []
 
 
 def _answers(sentence: Sentence, asked: list[Mark], vocabulary: Vocabulary) -> bool:

@@ -5,6 +5,8 @@ from dictate2exam.findings.frames import Cue
 from dictate2exam.findings.marks import Mark
 
 Words = dict[str, tuple[str, ...]]
+# So many marks behind a day it may be put right.
+AT_ONCE = 6
 # So many marks hold the opening, and so many stand between a name, its verb and its grade.
 OPENING = 5
 NEAR = 4
@@ -18,6 +20,17 @@ def of_another_day(marks: list[Mark], opened: int, words: Words) -> list[Cue]:
     if end and _was_graded(body[end:], words):
         return [(body[0].start, body[0].end, "history", "forward")]
     return []
+
+
+def put_right(marks: list[Mark], end: int, words: Words) -> bool:
+    """Whether a day is put right in the same breath: "yesterday afternoon, sorry, this one"."""
+    behind = [m for m in marks if m.start >= end][:AT_ONCE]
+    at = next((n for n, m in enumerate(behind) if m.has("pause")), len(behind))
+    said = [m for m in behind[at:] if not m.has("pause")]
+    led = [m for m in said if m.has("correction.replace") or m.has("correction.no")]
+    rest = said[said.index(led[-1]) + 1 :] if led and said[0] in led else []
+    plain = not any(m.terms or m.valued for m in behind[:at])
+    return plain and bool(rest) and rest[0].text.split()[0] in words["day_this"]
 
 
 def _dated(body: list[Mark], words: Words) -> int:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from copy import copy
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim
+from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import list_end
-from dictate2exam.findings.marks import next_sentence
+from dictate2exam.findings.marks import graded_alone, next_sentence
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Doubtful
 
@@ -54,7 +56,13 @@ def _given_to_list(line: Line, at: int) -> bool:
     first = next((n for n in range(colon, len(marks)) if marks[n].terms), -1)
     preposed = at + 1 < colon and marks[at + 1].has("list.prepose")
     given = preposed and bool(set(lead) & set(words))
-    if first < 0 or not given or any(m.terms or m.has("pause") for m in marks[at + 1 : colon]):
+    given = given and not any(m.has("pause") for m in marks[at + 1 : colon])
+    # "All nought, write them singly: ECU, EDC": whatever is said before the colon.
+    opens = all(m.light or m.has("pause") or m.has("list.all") for m in marks[:at])
+    opens = opens and not any(s.sentence == line.state.sentence for s in line.state.open)
+    if first < 0 or not (given or (opens and list_end(line, first) > first)):
+        return False
+    if any(m.terms or m.number or m.has("side") or m.scope in FIRM for m in marks[at + 1 : colon]):
         return False
     if any(m.terms for m in marks[:at]) or not line.between_light(colon, first):
         return False
@@ -106,6 +114,28 @@ def _also(line: Line) -> Claim | None:
     also = first in line.vocabulary.phrases.cues["also.words"]
     alone = line.speaker != "patient" and not line.asked and not state.open
     return state.last_claim if before and also and alone and not told else None
+
+
+def add_also(line: Line) -> None:
+    """ "Deltoid was wasted, and also infraspinatus.": what stands behind a value takes it."""
+    state, claim, marks = line.state, line.state.last_claim, line.marks
+    here = [s for s in state.open if s.sentence == state.sentence and not s.asked]
+    told = any(not d.gone for d in state.sentence_drafts)
+    if not (here and told and claim) or line.asked or line.speaker == "patient":
+        return
+    if claim.mark not in marks or here[0].mark not in marks or state.correcting:
+        return
+    said, first = marks.index(claim.mark), marks.index(here[0].mark)
+    gap, rest = marks[said + 1 : first], marks[first:]
+    also = set(line.vocabulary.phrases.cues["also.added"])
+    plain = all(m.light or m.has("pause") or m.has("list.join") for m in gap)
+    closes = all(m.terms or m.light or m.has("pause") or m.has("list.join") for m in rest)
+    if not (also & {m.text.removesuffix(" the") for m in gap} and plain and closes):
+        return
+    if any(m.scope in FIRM for m in rest) or graded_alone(next_sentence(state.ahead)):
+        return
+    if assign(line, copy(claim), here, rule="also"):
+        state.open = [s for s in state.open if s not in here]
 
 
 def ask_about_rest(line: Line) -> None:

@@ -110,7 +110,7 @@ def come_back(line: Line, subject: Subject, item: str, only: str) -> None:
     if state.sentence <= away.sentence or known(away, item) or not away.count:
         return
     state.excursion = None
-    if any(m.has("side") for m in line.marks):
+    if any(m.has("side") and not m.has(f"side.{away.main}") for m in line.marks):
         return
     if not away.main or (away.spoken and away.count <= SHORT):
         state.side = away.main

@@ -24,7 +24,9 @@ GIVING = frozenset({"for", "for the"})
 def opens_sentence(line: Line, at: int, claim: Claim) -> bool:
     """Whether a sentence is a value, a pause and names without a value: "Weak, the biceps jerk"."""
     marks, state = line.marks, line.state
-    mark, nxt = marks[at], marks[at + 1 : at + 2]
+    spared = line.vocabulary.phrases.cues["leading.words"]
+    own = next((n for n in range(at + 1, len(marks)) if marks[n].text not in spared), len(marks))
+    mark, nxt = marks[at], marks[own : own + 1]
     if line.speaker == "patient" or line.asked or mark.scope or mark.light or not nxt:
         return False
     if not nxt[0].has("pause") or nxt[0].text == ":" or line.value_side:
@@ -36,7 +38,7 @@ def opens_sentence(line: Line, at: int, claim: Claim) -> bool:
     named = [m for m in marks[at + 1 :] if m.terms and current_terms(line, m)]
     if not named or any(m.scope for m in named):
         return False
-    plain = (m.terms or m.light or m.has("pause") for m in marks[at + 1 :])
+    plain = (m.terms or m.light or m.has("pause") or m.text in spared for m in marks[at + 1 :])
     if not all(plain) or any(m.valued and not m.terms for m in marks[at + 1 :] if not m.light):
         return False
     waiting = [s for s in state.open if not s.naming]

@@ -239,11 +239,24 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
         joined = any(m.text in {"and", "or"} for m in gap)
         if closed and not any(m.has("list.join") for m in gap):
             return place
+        if closed and _opens_anew(line, gap, nxt):
+            return place
         own = says_its_own if joined else _speaks_for_itself
         if own_values and gap and own(line, nxt):
             return place
         closed = closed or joined
         place = nxt
+
+
+def _opens_anew(line: Line, gap: list[Mark], at: int) -> bool:
+    """Whether a second "and" behind a pause joins names that have a value of their own: "a pouch
+    at C6 and C7, and the C8 and T1 roots intact"."""
+    if not any(m.has("pause") for m in gap) or gap[-1].text.split()[0] != "and":
+        return False
+    last = list_end(line, at)
+    said = line.next_solid(last)
+    noted = said < len(line.marks) and any(w.name == "present" for w in line.marks[said].values)
+    return has_tight_value(line, last) and not noted and not _has_verb(line, last)
 
 
 def _joined_after(line: Line, at: int) -> int:

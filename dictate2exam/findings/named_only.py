@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import Subject
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.terms import Term
 
@@ -77,6 +78,19 @@ def _told_by(head: Term, names: set[str], vocabulary: Vocabulary) -> bool:
     if head.category == "movement":
         return bool(names & set(doers))
     return head.category == "muscle" and bool(names & members)
+
+
+def without_headings(subjects: list[Subject], vocabulary: Vocabulary) -> list[Subject]:
+    """ "Extensors, same arm. EDC, EIP, EPL. All five.": a movement that a sentence before the
+    muscles only headed them is not graded with them."""
+    muscles = [s for s in subjects if s.term.category == "muscle"]
+
+    def headed(movement: Subject) -> bool:
+        doers = vocabulary.phrases.cues.get(f"done_by.{movement.term.term_id}", ())
+        done = {s.term.term_id for s in muscles if s.sentence > movement.sentence}
+        return movement.term.category == "movement" and bool(done & set(doers))
+
+    return [s for s in subjects if not headed(s)]
 
 
 def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:

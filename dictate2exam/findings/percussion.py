@@ -73,6 +73,8 @@ def start(line: Line, at: int) -> None:
 def term(line: Line, at: int, site: Term) -> int:
     """A site, or the name of the sign itself."""
     mark, taps = line.marks[at], line.percussion
+    if not site.is_group and tapping.of_sign(line, at):
+        return at + 1
     if site.is_group:
         pre = line.pre
         start(line, at)

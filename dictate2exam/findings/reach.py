@@ -24,6 +24,9 @@ BEING = frozenset({"is", "are", "was", "were"})
 # "I am going to listen for a bruit", "look at your pupils for a Horner's" find none.
 SOUGHT = frozenset({"for", "listen", "look", "search", "check"})
 
+# So many words before an instruction tell of whom it was asked: "asked the young man to".
+BIDDEN = 6
+
 
 # A value at most this many marks before "last time" is what was so last time.
 NEAR = 4
@@ -209,6 +212,19 @@ def to_find_out(
     if not any(word in tests for m in marks if m.end <= start for word in m.text.split()):
         return None
     return start, next((m.start for m in marks if m.start >= end and m.has("pause")), marks[-1].end)
+
+
+def reported(
+    marks: list[Mark], start: int, end: int, vocabulary: Vocabulary
+) -> tuple[int, int] | None:
+    """An instruction that is only told: "when I asked him to push forward, the scapula winged"."""
+    words = vocabulary.phrases.mood
+    before = [word for m in marks if m.end <= start for word in m.text.split()][-BIDDEN:]
+    told = next((n for n, word in enumerate(before) if word in words["asked_to"]), len(before))
+    if "to" not in before[told:] or not set(before) & set(words["asked_whom"]):
+        return None
+    pause = next((m.start for m in marks if m.start >= end and m.has("pause")), -1)
+    return (start, pause) if pause >= 0 else None
 
 
 def _first_finding(marks: list[Mark], end: int) -> int:

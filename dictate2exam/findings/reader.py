@@ -8,6 +8,7 @@ from dictate2exam.findings import (
     counted_again,
     excursions,
     former,
+    not_that,
     percussion,
     references,
     side_answers,
@@ -24,7 +25,12 @@ from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.each_place import answer_each, name_little_one
-from dictate2exam.findings.everything import ask_about_rest, carry_to_list, rest_after_terms
+from dictate2exam.findings.everything import (
+    add_also,
+    ask_about_rest,
+    carry_to_list,
+    rest_after_terms,
+)
 from dictate2exam.findings.fingertips import name_fingertips
 from dictate2exam.findings.heads import healthy, leave_torn, name_signs, name_toes
 from dictate2exam.findings.instructed import name_instructed
@@ -126,6 +132,7 @@ def read_sentence(
     counted_again.give_out(line)
     former.pass_over(line)
     still_felt(line)
+    not_that.put_right(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)
@@ -241,6 +248,7 @@ def _finish(line: Line) -> None:
     ask_movements(line)
     settle_distance(line)
     note_millimetres(line)
+    add_also(line)
     if not line.asked:
         flush_naming(line)
     note_details(line)

@@ -1,11 +1,12 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.days import put_right
 from dictate2exam.findings.forms import Form
 from dictate2exam.findings.frames import only_leads
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
-from dictate2exam.findings.reach import FIRM, spread, to_find_out, write_scope
+from dictate2exam.findings.reach import FIRM, reported, spread, to_find_out, write_scope
 from dictate2exam.findings.resuming import (
     TODAY,
     called_so,
@@ -154,6 +155,8 @@ def scope_tokens(
             continue
         if reach == "dated" and _tells_the_visit(marks, vocabulary):
             continue
+        if name == "history" and put_right(marks, end, vocabulary.phrases.mood):
+            continue
         if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
         if name == "question" and tells_what_came(sentence, start, end, questions, vocabulary):
@@ -163,6 +166,10 @@ def scope_tokens(
         wanted = to_find_out(marks, start, end, vocabulary) if name == "plan" else None
         if wanted is not None:
             write_scope(marks, *wanted, "teaching", reach)
+            continue
+        asked = reported(marks, start, end, vocabulary) if name == "instruction" else None
+        if asked is not None:
+            write_scope(marks, *asked, name, reach)
             continue
         aside = None if reach == "itself" else asides.around(marks, start, name, vocabulary)
         if aside is not None and name in FIRM | {"plan"}:

@@ -66,7 +66,7 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
     nxt = line.marks[at + 1] if at + 1 < len(line.marks) else None
     if term.category == "level" and nxt is not None and nxt.has("lesion"):
         return at + 1
-    if term.category == "muscle" and _tells_where(line, at):
+    if term.category in {"muscle", "place", "area"} and _tells_where(line, at):
         return at + 1
     if term.category == "place" and _place_of_sign(line, at):
         return at + 1
@@ -106,6 +106,9 @@ def _is_posed(line: Line, at: int) -> bool:
     motor = any(s.term.category in {"muscle", "movement"} for s in line.state.open)
     after = line.marks[at + 1 :]
     turned = bool(after) and after[0].text.split()[0] in line.vocabulary.phrases.cues["posed.words"]
+    last = [d for d in line.state.last if not d.gone]
+    graded = bool(last) and all(d.item.startswith("power.") for d in last)
+    motor = motor or (turned and graded and line.state.context.topic != "sensation")
     if not motor or line.speaker == "patient" or (has_tight_value(line, at) and not turned):
         return False
     bidden = any(m.scope == "instruction" for m in after)
@@ -297,22 +300,29 @@ def _denied_of(line: Line, at: int) -> Claim | None:
 
 def _tells_where(line: Line, at: int) -> bool:
     """Whether a muscle only tells where the skin was touched: "the badge area, on the deltoid", or
-    where another was felt: "under the biceps, the brachialis four"."""
-    if felt_beside(line, at):
+    where another was felt: "under the biceps, the brachialis four"; so with a place: "the first
+    web space, near the thumb"."""
+    muscle = line.marks[at].terms[0].category == "muscle"
+    if muscle and felt_beside(line, at):
         return True
     opened = [s for s in line.state.open if s.sentence == line.state.sentence]
     if not opened or opened[-1].term.category not in {"area", "place"}:
         return False
     after = line.marks[at + 1].text.split()[0] if at + 1 < len(line.marks) else ""
-    if after in AREAS:
+    if muscle and after in AREAS:
         return True
     gap = [
         m for m in line.marks[max(0, at - 3) : at] if m.text not in {"the", "his", "her", "your"}
     ]
-    if not gap or gap[-1].text.split()[0] not in {"on", "over", "above", "around"}:
+    by = line.vocabulary.phrases.cues["aside.known"]
+    near = {"on", "over", "above", "around", *by} if muscle else by
+    if not gap or gap[-1].text.split()[0] not in near:
         return False
     before = opened[-1].mark
-    return before in line.marks and line.between_light(line.marks.index(before), at)
+    if before not in line.marks:
+        return False
+    between = line.marks[line.marks.index(before) + 1 : line.marks.index(gap[-1])]
+    return all(m.light or m.has("pause") or (m.has("part") and not m.valued) for m in between)
 
 
 def _place_of_sign(line: Line, at: int) -> bool:

@@ -61,6 +61,20 @@ def lies_there(line: Line, last: tuple[Term, Mark], at: int) -> bool:
     return leads and plain
 
 
+def of_sign(line: Line, at: int) -> bool:
+    """Whether a site only tells where something was looked for: "no scar in the armpit"."""
+    placed = line.marks[at].text.split()[0] in LYING
+    for mark in reversed(line.marks[:at]):
+        if mark.terms:
+            seen = mark.terms[0].category == "sign" and mark.terms[0].term_id != "neuropathic_pain"
+            return seen and placed
+        if mark.has("list.prepose") or mark.text in LYING:
+            placed = True
+        elif not mark.light or mark.has("pause") or mark.has("list.join"):
+            return False
+    return False
+
+
 def tell(sentence: Sentence) -> None:
     """ "When I tap over the elbow she feels a tingle": what came of it is told, not asked."""
     opened = [m for m in sentence.marks if m.scope == "question" and m.has("kind.percussion")]

@@ -15,6 +15,7 @@ from dictate2exam.findings.line import (
     list_end,
 )
 from dictate2exam.findings.meaning import read_claim
+from dictate2exam.findings.named_only import without_headings
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.no_value import (
     adjective,
@@ -294,6 +295,7 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         recent = [s for s in state.chain if state.sentence - s.sentence <= reach]
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
+        subjects = without_headings(subjects, line.vocabulary)
     if columns.first(line, claim, subjects):
         return at + 1
     end = tables.give_out(line, at, subjects)
