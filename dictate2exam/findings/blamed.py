@@ -27,6 +27,17 @@ def blamed(line: Line, at: int) -> bool:
     return said in (["was", "that"], ["is", "that"], ["was", "it"]) and near and closes and graded
 
 
+def mistaken_for(line: Line, at: int) -> bool:
+    """ "I thought I saw a flicker, it was the pulse": what was taken for a contraction."""
+    before = [word for m in line.marks[max(0, at - 4) : at] for word in m.text.split()]
+    while before and before[-1] in ARTICLES | {"just", "only", "own"}:
+        before.pop()
+    flickers = any(w.name == "flicker" for m in line.marks[:at] for w in m.values)
+    motor = any(s.term.category == "muscle" for s in line.state.open)
+    flickers = flickers or motor or any(d.value == "1" for d in line.state.last if not d.gone)
+    return flickers and before[-2:] in (["it", "was"], ["that", "was"], ["it", "is"])
+
+
 def _only_that(line: Line, at: int) -> bool:
     """ "No, that's just the trapezius, so the rhomboids are zero": one felt for the other."""
     cues, marks = line.vocabulary.phrases.cues, line.marks

@@ -40,6 +40,9 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
         told = _told(marks)
         state.bulk_asked = [m for m in marks if _bulky(m) and m not in told]
         return
+    if nouns and _named_alone(marks):
+        state.bulk_asked = [m for m in marks if _bulky(m)]
+        return
     if asked and not any(m.terms for m in marks) and _answers(sentence, asked, vocabulary):
         state.bulk_since = state.sentence + 1
         return
@@ -76,6 +79,13 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     if not answers and (headed or unsure):
         _leave_unsure(marks, vocabulary)
     _silence(marks, nouns, answers)
+
+
+def _named_alone(marks: list[Mark]) -> bool:
+    """Whether a sentence names bulk and its muscles, and says nothing of them: "biceps bulk"."""
+    said = [m for m in marks if not (m.light or m.has("pause") or m.has("side"))]
+    plain = all(_bulky(m) or (m.has("kind.wasting") and not m.valued) for m in said)
+    return plain and any(_bulky(m) for m in said) and not any(m.scope for m in marks)
 
 
 def _in_turn(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:

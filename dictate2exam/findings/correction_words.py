@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 URGED = 4
 BETTER = frozenset({"better", "much better"})
 
+# "Four. No, you're leaning. Again. Three.": sentences from a grade to "again".
+LEANT = 2
+
 
 def read(line: Line, at: int) -> bool:
     """Reads a word of correction or withdrawal; False where the mark is none."""
@@ -219,7 +222,7 @@ def _opens_again(line: Line, at: int) -> bool:
     closed = not after or after[0].has("pause") or after[0].text.split()[0] == "with"
     last = [d for d in state.last if not d.gone]
     graded = bool(last) and all(d.item.startswith("power.") for d in last)
-    fresh = graded and state.sentence - last[-1].sentence <= 1 and not state.open
+    fresh = graded and state.sentence - last[-1].sentence <= LEANT and not state.open
     named = any(m.terms or m.has("side") or m.scope in {"question"} for m in line.marks)
     return opens and closed and fresh and not named and line.speaker != "patient"
 

@@ -18,6 +18,7 @@ from dictate2exam.findings.dictated import keep_dictated
 from dictate2exam.findings.facts import read_facts
 from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.given import name_given
+from dictate2exam.findings.grade_behind import give_behind
 from dictate2exam.findings.heads import name_plain
 from dictate2exam.findings.in_passing import pass_over_parts
 from dictate2exam.findings.joining import is_stopped, join, part
@@ -65,6 +66,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         if utterance.speaker != "patient":
             pass_over(sentence.marks, vocabulary)
             pass_over_parts(sentence.marks, vocabulary)
+            give_behind(sentence, vocabulary)
             name_bulk(sentence, state, vocabulary)
             name_agents(sentence.marks, state, vocabulary)
             name_left_out(sentence, state, vocabulary)

@@ -18,7 +18,7 @@ BEING = frozenset({"is", "are", "was", "were"})
 def generalities(marks: list[Mark], opened: int, vocabulary: Vocabulary) -> list[Cue]:
     """The stretches of a sentence that hold for anybody, `opened` being its first solid mark."""
     words = vocabulary.phrases.mood
-    found = _conditions(marks, opened, words)
+    found = _conditions(marks, opened, words) or _of_every(marks, words)
     if not found and marks[opened].text.split()[0] in words["indefinite"]:
         body = marks[opened:]
         if _graded_subject(body, words) or _any_person(body, words):
@@ -38,6 +38,16 @@ def _conditions(marks: list[Mark], opened: int, words: dict[str, tuple[str, ...]
             return [(marks[low].start, end, "teaching", "itself")]  # an aside between commas
         closed = any(m.terms for m in head) and any(m.valued and not m.light for m in head)
         return [_through(marks, at if closed else 0, words)]
+    return []
+
+
+def _of_every(marks: list[Mark], words: dict[str, tuple[str, ...]]) -> list[Cue]:
+    """ "He graded every deltoid as four": the muscle of anybody, where "I" did not grade it."""
+    for at in range(2, len(marks) - 1):
+        verb, owner = marks[at - 1].text, marks[at - 2].text.split()[-1]
+        one = marks[at + 1].terms and marks[at + 1].terms[0].category == "muscle"
+        if marks[at].text == "every" and one and verb in words["given_verb"]:
+            return [] if owner in {"i", "we", "ive", "have"} else [_through(marks, 0, words)]
     return []
 
 

@@ -4,12 +4,14 @@ from dictate2exam.findings.ability import OWNED
 from dictate2exam.findings.line import Line, following_terms
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.no_value import sided_limb
-from dictate2exam.findings.state import Subject
+from dictate2exam.findings.state import Draft, Subject
 from dictate2exam.lexicon.terms import Term
 
 LONGEST = 7
 # Sentences for which a grade without a name may be of what was asked for.
 STAYS = 2
+# ... and for which a muscle may tell what it was.
+NAMED_BY = 6
 
 
 def name_instructed(line: Line) -> None:
@@ -28,6 +30,35 @@ def name_instructed(line: Line) -> None:
         if _is_graded(line, mark):
             mark.terms, mark.values, mark.roles = (term,), (), frozenset()
         state.instructed = Subject(term, mark, asked=True, sentence=state.sentence)
+
+
+def leave_bidden(line: Line) -> None:
+    """ "Arm out to the side. Two. No, again. Supraspinatus one.": a movement that was only bidden
+    is graded as the muscle that is named for it."""
+    state = line.state
+    made = [d for d in state.sentence_drafts if not d.gone and d.term.category == "muscle"]
+    if not made or not made[0].item.startswith("power."):
+        return
+    place = state.drafts.index(made[0])
+    last = state.drafts[place - 1] if place else None
+    if last is None or last.gone or last.term.category != "movement":
+        return
+    near = made[0].sentence - last.sentence <= NAMED_BY and last.side == made[0].side
+    bidden = any(r.startswith("instructed.") for m in last.marks for r in m.roles)
+    doers = line.vocabulary.phrases.cues.get(f"done_by.{last.term.term_id}", ())
+    if near and bidden and made[0].term.term_id in doers:
+        same = last.value == made[0].value
+        tried: Draft | None = last if same or _tried_again(line, last) else None
+        while tried is not None:
+            tried.dropped, tried = True, tried.corrects
+
+
+def _tried_again(line: Line, last: Draft) -> bool:
+    """Whether the movement was tried once more before the muscle was named."""
+    since = line.state.read[last.sentence - line.state.sentence :]
+    return any(
+        m.has("correction.again_after") or m.has("correction") for s in since for m in s.marks
+    )
 
 
 def _bid_a_ring(marks: list[Mark]) -> None:
@@ -50,7 +81,7 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     if place >= len(line.marks) or line.marks[place].terms or not line.marks[place].number:
         return False
     between = line.marks[at + 1 : place]
-    if sided_limb(line, place):
+    if sided_limb(line, place) or _of_named(line, at):
         return False
     if not all(m.light or m.has("pause") or _passed_over(m) for m in between):
         return False
@@ -60,6 +91,17 @@ def _is_graded(line: Line, mark: Mark) -> bool:
     for other in line.marks[at : place + 1]:
         other.scope = ""
     return True
+
+
+def _of_named(line: Line, at: int) -> bool:
+    """ "Lumbricals, keep the fingers straight, two": whether a muscle opened the sentence that
+    waits for its grade."""
+    named = next((m for m in line.marks if not m.light or m.has("pause")), None)
+    if named is None or not named.terms or named.terms[0].category != "muscle":
+        return False
+    between = line.marks[line.marks.index(named) + 1 : at]
+    paused = bool(between) and between[0].has("pause")
+    return paused and not any(m.terms or (m.valued and not m.light) for m in between)
 
 
 def _passed_over(mark: Mark) -> bool:

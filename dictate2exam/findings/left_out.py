@@ -14,6 +14,7 @@ from dictate2exam.lexicon.phrases import Predicate, ValueWord
 # The words that a verb alone repeats or denies, by the word that was said of a sign.
 REPEATED = SIGN_KINDS | {"reflex"}
 PRONOUNS = frozenset({"that", "thats", "it", "its", "they", "theyre", "those"})
+HAVING = ("has", "have", "had")
 OPPOSITE = {"present": "absent", "positive": "negative", "absent": "present"}
 
 
@@ -120,6 +121,8 @@ def _say(
         _settle(mark, predicate, predicate.denied if denied else predicate.value)
     elif word is not None and name.terms[0].category in REPEATED and word.name in OPPOSITE:
         wanted = OPPOSITE[word.name] if denied else word.name
+        if mark.text.startswith(HAVING) and name.terms[0].category in SIGN_KINDS:
+            wanted = "absent" if denied else "present"  # "clonus she hasn't", whatever was before
         mark.values = vocabulary.words_named(wanted)
         mark.roles = frozenset({"predicative"})
 

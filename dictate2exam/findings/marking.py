@@ -22,6 +22,8 @@ RUN_ON = 50
 BETWEEN_PAUSES = 5
 # So many marks before "one" tell that it is missing.
 MISSING = 3
+# So many marks back another side may have its grade.
+AGO = 4
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 ARTICLES = frozenset({"the", "your", "his", "her"})
 
@@ -225,6 +227,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 or (
                     previous is not None
                     and previous.text.split()[-1] in before
+                    and not _of_each(out)
                     and not (
                         previous.terms
                         or previous.has("part")
@@ -257,12 +260,27 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
             )
         )
         quantity = quantity or (not sign and _counts(out, marks, at, vocabulary))
+        quantity = quantity or (not sign and _not_one(out, following))
         if quantity or spoken_one:
             mark.roles = mark.roles | ({"quantity"} if quantity else {"quantity", "list.light"})
         else:
             mark.number = number
         out.append(mark)
     return out
+
+
+def _not_one(before: list[Mark], following: Mark | None) -> bool:
+    """ "And not one person asked": how many there were, and no grade."""
+    if following is None or following.text in STOPS or not before:
+        return False
+    known = following.roles or following.terms or following.valued
+    return before[-1].text == "not" and not known
+
+
+def _of_each(before: list[Mark]) -> bool:
+    """ "C5 to C8 at every level zero": what each of them has, and no level that is counted."""
+    led = before[-2].text.split()[-1] if len(before) > 1 else ""
+    return led in {"every", "each", "all", "both"}
 
 
 def _one_of_two(previous: Mark | None, following: Mark | None) -> bool:
@@ -357,7 +375,21 @@ def _sided_one(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
     after = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
     if after in vocabulary.phrases.mood["arm_does"]:
         return True  # "what the left one feels like"
+    if _heads(marks, at):
+        return True
     return heard.startswith(("one'", "one’", "ones")) or after in {"is", "was"}
+
+
+def _heads(marks: list[Mark], at: int) -> bool:
+    """ "Now the other side, the left one. Deltoid five": an arm that a sentence without a name
+    turns to; "biceps. Right two, the left one" grades it."""
+    closes = at + 1 == len(marks) or marks[at + 1].has("pause") or marks[at + 1].text in STOPS
+    if at < 2 or not closes or marks[at - 2].text.split()[-1] != "the":
+        return False
+    start = next((n for n in range(at - 1, -1, -1) if marks[n].text in STOPS), -1) + 1
+    said = [m for m in marks[start : at - 1] if m.text not in ARTICLES]
+    graded = any(m.has("side") or m.text in SIDES for m in marks[max(0, start - AGO) : start])
+    return not graded and not any(m.terms or m.valued or is_number(m.text) for m in said)
 
 
 def _graded_low(before: list[Mark]) -> bool:

@@ -34,6 +34,8 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
         if any(m.terms and m.terms[0].category not in {"place", "area"} for m in window):
             continue
         words = tuple(word for m in window for word in m.text.split())
+        if len(words) == 1 and words[0] in vocabulary.phrases.cues["breath.limb"]:
+            continue  # "APB four, and the hand": a limb is no part of a muscle
         for other in reversed(recent):
             if not other.terms or other.terms[0].category != "muscle":
                 continue

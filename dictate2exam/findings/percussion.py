@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 
+# What is named of these behind a tapped place is spoken of from there on.
+LEAVES = frozenset({"pulse", "reflex"})
+
+
 @dataclass
 class Taps:
     """What one sentence has said about tapping so far."""
@@ -42,6 +46,8 @@ class Taps:
             return False
         if line.state.open and not self.sites and self.named is None:
             return False
+        if self._left(line):
+            return False
         if line.speaker == "patient" or self.named or self.sites:
             return True
         if any(w.name in {"positive", "negative"} for w in claim.words):
@@ -49,6 +55,15 @@ class Taps:
         later = line.marks[line.marks.index(claim.mark) + 1 :]
         site = next((m for m in later if m.terms), None)
         return site is not None and site.terms[0].category == "percussion"
+
+    def _left(self, line: Line) -> bool:
+        """Whether another thing was named behind what was tapped: "and the pulse is there"."""
+        tapped = [mark.start for _, mark in self.sites] + ([self.named.start] if self.named else [])
+        return any(
+            s.term.category in LEAVES and s.mark in line.marks and s.mark.start > max(tapped)
+            for s in line.state.open
+            if tapped
+        )
 
 
 def start(line: Line, at: int) -> None:

@@ -20,6 +20,7 @@ ORDER = (
 
 # Words that open a clause of their own.
 OPENING = frozenset({"which", "what", "that", "this", "so", "and", "but", "you", "we", "i"})
+IT_IS = frozenset({"its", "thats", "it is", "that is"})
 BEING = frozenset({"is", "are", "was", "were"})
 # "I am going to listen for a bruit", "look at your pupils for a Horner's" find none.
 SOUGHT = frozenset({"for", "listen", "look", "search", "check"})
@@ -233,6 +234,8 @@ def _first_finding(marks: list[Mark], end: int) -> int:
     for place, mark in enumerate(later):
         if mark.text == "so" and place and later[place - 1].has("pause"):
             return mark.start
+        if mark.has("pause") and _is_told_of_it(later[place + 1 : place + 6]):
+            return mark.start
         if mark.number and _is_given(later[place + 1 :]):
             return mark.start
         if any(word.name == "no_contraction" for word in mark.values) and any(
@@ -259,6 +262,14 @@ def _first_finding(marks: list[Mark], end: int) -> int:
         if seen and mark.terms[0].category in {"sign", "posture"} and before is not None:
             return before.start
     return marks[-1].end
+
+
+def _is_told_of_it(after: list[Mark]) -> bool:
+    """Whether "and it's a four" follows what was bidden."""
+    said = [m for m in after if m.text not in {"and", "so", "now", "a"}]
+    told = len(said) > 1 and said[0].has("list.copula") and said[0].text in IT_IS
+    closes = len(said) < 3 or said[2].has("pause")
+    return told and said[1].number is not None and closes
 
 
 def _names_direction(after: list[Mark]) -> bool:

@@ -23,6 +23,7 @@ from dictate2exam.findings.answers import ask_pain, name_none, name_same, patien
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
+from dictate2exam.findings.denied_behind import name_denied
 from dictate2exam.findings.details import note_details
 from dictate2exam.findings.each_place import answer_each, name_little_one
 from dictate2exam.findings.everything import (
@@ -33,8 +34,9 @@ from dictate2exam.findings.everything import (
 )
 from dictate2exam.findings.fingertips import name_fingertips
 from dictate2exam.findings.heads import healthy, leave_torn, name_signs, name_toes
-from dictate2exam.findings.instructed import name_instructed
+from dictate2exam.findings.instructed import leave_bidden, name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
+from dictate2exam.findings.level_heads import leave_levels
 from dictate2exam.findings.line import (
     Line,
     current_terms,
@@ -101,6 +103,7 @@ def read_sentence(
     name_nothing(sentence.marks)
     tables.name_grades(sentence.marks)
     name_neither(sentence.marks, vocabulary)
+    name_denied(sentence, vocabulary)
     name_of_list(sentence.marks, vocabulary)
     if speaker != "patient":
         name_little_one(sentence.marks, sentence.asked, state, vocabulary)
@@ -116,6 +119,7 @@ def read_sentence(
     name_bare(line, 0, state.context.topic)
     name_listed(line)
     leave_own(line)
+    leave_levels(line)
     columns.watch(line)
     references.set_aside(line)
     tell_named(line)
@@ -265,6 +269,7 @@ def _finish(line: Line) -> None:
     hang(line)
     ask_ability(line)
     ask_doubted(line)
+    leave_bidden(line)
     if state.sentence_drafts:
         if rest_after_terms(line):
             ask_about_rest(line)

@@ -75,6 +75,7 @@ def scope_tokens(
     cues.extend(moods(marks, sentence.asked, vocabulary))
     resumes = [start for start in resumes if not supposed_on(marks, start, vocabulary)]
     resumes.extend(_before_today(marks, resumes))
+    resumes.extend(_answered_self(marks, sentence.asked))
     resumes.sort()
     cues.sort()
     turning = [*resumes, *(m.start for m in marks if m.text in {"his", "her", "in this man"})]
@@ -124,7 +125,7 @@ def scope_tokens(
             puts_fingers(marks, start) or own_tries(marks, start, vocabulary)
         ):
             continue
-        if name == "question" and feels_it(marks, start):
+        if name == "question" and (feels_it(marks, start) or _told_in_turn(sentence, start, end)):
             continue
         if name == "other_person" and _of_a_thing(marks, start):
             continue
@@ -138,6 +139,8 @@ def scope_tokens(
             continue
         if name == "teaching" and comes_of_tapping(marks, start):
             continue
+        if name == "teaching" and _ends_on(marks, start, end, "never"):
+            continue  # "that's full, well I never"
         if name == "plan" and (hinders(marks, start) or _retorts(marks, start, end)):
             continue
         if name == "plan" and came_back(marks, start, end, vocabulary):
@@ -380,9 +383,12 @@ def _has_it(marks: list[Mark], start: int) -> bool:
 
 
 def _compares(sentence: Sentence, start: int, end: int) -> bool:
-    """Whether a patient's "same as the left" answers, and asks nothing."""
+    """Whether a patient's "same as the left" answers, and asks nothing, or compares the score just
+    said: "a four, same as he gave before"."""
     marks = sentence.marks
-    patient = marks[0].written.utterance.speaker == "patient"
+    before = [m for m in marks if m.end <= start]
+    scored = len(before) > 1 and before[-1].has("pause") and before[-2].number is not None
+    patient = marks[0].written.utterance.speaker == "patient" or scored
     told = any(m.start == start and m.end == end and m.has("comparison") for m in marks)
     return patient and told and not sentence.asked
 
@@ -393,12 +399,50 @@ def _is_told(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     at = next(place for place, mark in enumerate(marks) if mark.end > start)
     subject = marks[at - 1].text if at else ""
     mood = vocabulary.phrases.mood
+    if subject == "it" and marks[at].text.split()[0] in {"is", "was"}:
+        return True  # "I saw a flicker, but it was the pulse"
     if marks[at].text == "any" and at and at + 1 < len(marks):
         return marks[at + 1].text in mood["longer"]
     if subject not in mood["pointed"] or marks[at].text.split()[0] not in mood["asking"]:
         return False
     closing = next((m for m in marks[at:] if m.terms or m.valued or m.has("pause")), None)
     return closing is not None and closing.has("pause")
+
+
+def _ends_on(marks: list[Mark], start: int, end: int, word: str) -> bool:
+    """Whether the cue ends on a word that closes its sentence behind a pause."""
+    cue = [m for m in marks if start <= m.start < end]
+    led = [m for m in marks if m.end <= start]
+    while led and led[-1].light and not led[-1].has("pause"):
+        led.pop()
+    closes = not any(m.start >= end for m in marks)
+    return closes and bool(cue) and cue[-1].text == word and bool(led) and led[-1].has("pause")
+
+
+def _told_in_turn(sentence: Sentence, start: int, end: int) -> bool:
+    """ "Below the clavicle is it negative.": its place first, and no question."""
+    marks = sentence.marks
+    form = [word for m in marks if start <= m.start < end for word in m.text.split()]
+    before = next((m for m in reversed(marks) if m.end <= start), None)
+    behind = [m for m in marks if m.start >= end]
+    if sentence.asked or form not in (["is", "it"], ["was", "it"]) or before is None:
+        return False
+    return bool(before.terms) and len(behind) == 1 and bool(behind[0].values)
+
+
+def _answered_self(marks: list[Mark], asked: bool) -> list[int]:
+    """ "Is there a twitch, there isn't, so no contraction in ADM": where what follows the
+    examiner's own answer begins."""
+    if asked or marks[0].written.utterance.speaker == "patient":
+        return []
+    out = []
+    for answer, pause, after in zip(marks, marks[1:], marks[2:], strict=False):
+        denies = answer.has("answer.no") or answer.has("answer.none_of_it")
+        found = after.text == "so" or any(word.name == "no_contraction" for word in after.values)
+        if denies and pause.has("pause") and found:
+            out.append(after.start)
+            answer.roles -= {"negation", "negation.before", "negation.fronted"}
+    return out
 
 
 def _before_today(marks: list[Mark], resumes: list[int]) -> list[int]:

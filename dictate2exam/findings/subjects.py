@@ -3,7 +3,7 @@
 from copy import copy
 
 from dictate2exam.findings import percussion, sides
-from dictate2exam.findings.blamed import blamed, stands_in
+from dictate2exam.findings.blamed import blamed, mistaken_for, stands_in
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_here, denied_muscle
 from dictate2exam.findings.drafting import assign
@@ -26,6 +26,7 @@ from dictate2exam.units import Side
 # So many scores before a place tell whether nerves or dermatomes are examined.
 RUN = 3
 AREAS = frozenset({"area", "region", "patch", "skin", "side"})
+FINGERS = frozenset({"finger", "thumb", "index", "fingertip"})
 PLACED = frozenset({"under", "beneath", "below", "above", "over", "around", "at", "on", "behind"})
 
 
@@ -54,12 +55,18 @@ def read_term(line: Line, at: int, terms: tuple[Term, ...]) -> int:
         term.category in {"place", "area", "percussion", "sign", "posture", "pulse"}
     ):
         touching = any(m.text in {"touch", "feel", "feeling", "touching"} for m in line.marks)
-        felt = touching and state.context.topic == "sensation"
+        again = any(m.has("correction.again") for m in line.marks[:at])
+        felt = (touching or again) and state.context.topic == "sensation"
         tapped = term.category == "percussion" and line.percussion.named is not None
         if tapped or (felt and term.category in {"place", "area"}):
             pass
         elif not (term.category == "sign" and term.term_id in {"ok_sign", "froment"}):
             return at + 1
+    if term.category == "pulse" and mistaken_for(line, at):
+        if any(d.value == "1" for d in state.last if not d.gone):
+            state.correcting, state.correcting_since = "again", state.sentence
+        mark.leave()
+        return at + 1
     if term.category == "muscle" and blamed(line, at):
         mark.terms, mark.roles = (), frozenset({"list.light"})
         return at + 1
@@ -109,11 +116,22 @@ def _is_posed(line: Line, at: int) -> bool:
     last = [d for d in line.state.last if not d.gone]
     graded = bool(last) and all(d.item.startswith("power.") for d in last)
     motor = motor or (turned and graded and line.state.context.topic != "sensation")
+    felt = line.state.context.topic == "sensation" or any(m.has("modality") for m in line.marks)
+    if not motor and turned and not felt and line.speaker != "patient":
+        return _is_moved(line, at)
     if not motor or line.speaker == "patient" or (has_tight_value(line, at) and not turned):
         return False
     bidden = any(m.scope == "instruction" for m in after)
-    felt = line.state.context.topic == "sensation" or any(m.has("modality") for m in line.marks)
     return turned if felt else turned or bidden
+
+
+def _is_moved(line: Line, at: int) -> bool:
+    """Whether a finger is only told where to go: "little finger out to the side, nothing", not
+    "index, out of ten"."""
+    mood, after = line.vocabulary.phrases.mood, line.marks[at + 1 :]
+    finger = line.marks[at].text.split()[-1] in FINGERS
+    going = after[0].text.split()[0] in mood["moved_way"]
+    return finger and going and not (len(after) > 1 and after[1].text.split()[0] == "of")
 
 
 def _patient_term(line: Line, term: Term) -> bool:
