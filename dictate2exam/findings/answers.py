@@ -4,7 +4,7 @@ from dictate2exam.findings.asking import ask_about
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SENSORY, SIGN_KINDS, Line
-from dictate2exam.findings.marks import Mark, next_sentence
+from dictate2exam.findings.marks import Mark, graded_alone, next_sentence
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import State, Subject
 
@@ -130,6 +130,9 @@ def no(line: Line, mark: Mark, at: int) -> bool:
         answer_signs(line, mark, "absent")
         return True
     if state.offered is not None:
+        if state.open and line.speaker != "patient" and graded_alone(next_sentence(state.ahead)):
+            state.offered = None
+            return True
         if state.open:
             since = len(state.doubts)
             ask_about(line, state.open, "The answer to what was offered was no; what is it?", mark)

@@ -88,7 +88,10 @@ def _does_instead(line: Line, at: int) -> bool:
 def stands_in(line: Line, at: int) -> bool:
     """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
     what is corrected stays what was graded before."""
-    before = line.marks[at - 1] if at else None
+    lead = at
+    while lead and line.marks[lead - 1].text in ARTICLES:
+        lead -= 1
+    before = line.marks[lead - 1] if lead else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None
     if _only_that(line, at) or _felt_instead(line, at):
         return True

@@ -34,7 +34,7 @@ SPEAKING = frozenset({"i", "im", "ill", "i'll", "ive", "i've", "id"})
 def value_after_no(line: Line, at: int, claim: Claim) -> bool:
     """ "biceps four, no, three": a no before a second grade puts the first right."""
     state = line.state
-    denial = line.denial or _leading_no(line, at)
+    denial = line.denial or _leading_no(line, at) or _inner_no(line, at)
     if denial is None or not (denial.text == "not" or denial.has("correction.no")):
         return False
     fresh = state.last and state.sentence - state.last[-1].sentence <= 1
@@ -63,6 +63,22 @@ def _leading_no(line: Line, at: int) -> Mark | None:
     if not _opens_with_no(line, PRONOUNS | SPEAKING):
         return None
     return next(m for m in head if m.has("correction.no"))
+
+
+def _inner_no(line: Line, at: int) -> Mark | None:
+    """The no that stands apart behind a grade, where a word of time or a pronoun leads to another:
+    "he says seven, no, now he says eight"."""
+    marks = line.marks
+    place = next((n for n in range(at - 1, 0, -1) if marks[n].has("correction.no")), 0)
+    if not place or not line.group or line.state.open or marks[place].scope:
+        return None
+    told = marks[place + 1 : at]
+    apart = marks[place - 1].has("pause") and bool(told) and told[0].has("pause")
+    said = any(m.number and m in draft.marks for m in marks[:place] for draft in line.group)
+    strange = [m for m in told if not (m.light or m.has("pause") or m.roles)]
+    plain = not any(m.terms or m.valued or m.scope or m.has("side") for m in told)
+    plain = plain and not any(m.has("kind") or m.has("modality") or m.has("scale") for m in told)
+    return marks[place] if apart and said and plain and len(strange) <= 1 else None
 
 
 def _is_graded(draft: Draft) -> bool:

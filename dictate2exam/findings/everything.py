@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import list_end
-from dictate2exam.findings.marks import graded_alone, next_sentence
+from dictate2exam.findings.marks import behind_again, graded_alone, next_sentence
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.state import Doubtful
 
@@ -20,13 +20,14 @@ if TYPE_CHECKING:
 def heads_list(line: Line, at: int, claim: Claim) -> bool:
     """ "Everything is five: wrist extensors, wrist flexors": the value is of the list after it."""
     before = line.marks[:at]
-    colon = at + 1 < len(line.marks) and line.marks[at + 1].text == ":"
+    behind = behind_again(line.marks, at)
+    colon = behind < len(line.marks) and line.marks[behind].text == ":"
     waits = any(s.sentence == line.state.sentence for s in line.state.open)
     rest = any(m.has("list.rest") for m in before) or (colon and not waits)
     these = not (rest or line.state.open) and _of_these(line, before)
     if _given_to_list(line, at):
         return True
-    if not (rest or these) or any(m.terms for m in before):
+    if not (rest or these) or _names_before(line, before):
         return False
     first = next((p for p in range(at + 1, len(line.marks)) if line.marks[p].terms), -1)
     if first < 0 and these:
@@ -35,7 +36,8 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
         line.everything = claim
         return False
     gap = line.marks[at + 1 : first]
-    if not all(m.light or m.has("pause") or m.text == "namely" for m in gap):
+    tail = line.vocabulary.phrases.cues["everything.tail"]
+    if not all(_leads_on(m) or m.text in tail for m in gap):
         return False
     last = list_end(line, first)
     if any(m.valued and not m.light for m in line.marks[last + 1 :]):
@@ -44,8 +46,25 @@ def heads_list(line: Line, at: int, claim: Claim) -> bool:
         last > first and all(m.light or m.has("pause") for m in line.marks[last + 1 :])
     ):
         return False
+    for mark in gap:
+        if mark.text in tail:
+            mark.leave()
     line.pre, line.pre_last = claim, last
     return True
+
+
+def _leads_on(mark: Mark) -> bool:
+    """Whether a word only leads from a value to its names: "fives, by that I mean"."""
+    return mark.light or mark.has("pause") or mark.has("list.meaning")
+
+
+def _names_before(line: Line, before: list[Mark]) -> bool:
+    """Whether a name before a value may be what it is of: not so in "FCR four, the rest are five:
+    FCU and FDS", whose first name has its own."""
+    rest = next((n for n, m in enumerate(before) if m.has("list.rest")), 0)
+    if any(m.terms for m in before[rest:]):
+        return True
+    return any(m.terms for m in before) and (bool(line.state.open) or not line.group)
 
 
 def _given_to_list(line: Line, at: int) -> bool:

@@ -25,6 +25,7 @@ from dictate2exam.findings.joining import is_stopped, join, part
 from dictate2exam.findings.joints import name_agents
 from dictate2exam.findings.left_out import name_left_out
 from dictate2exam.findings.marking import sentences
+from dictate2exam.findings.marks import without_cry
 from dictate2exam.findings.mishearing import mend
 from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
@@ -35,10 +36,17 @@ from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
-from dictate2exam.findings.skin import drop_told_places, heads_scores, name_flesh, name_skin
+from dictate2exam.findings.skin import (
+    drop_explained,
+    drop_told_places,
+    heads_scores,
+    name_flesh,
+    name_skin,
+)
 from dictate2exam.findings.state import State
 from dictate2exam.findings.stops import with_stops
 from dictate2exam.findings.structure import expand_ranges, share_words
+from dictate2exam.findings.tapping import leave_tapping
 from dictate2exam.findings.told_before import leave_known
 from dictate2exam.findings.unheeded import heed
 from dictate2exam.findings.unread import ask_unread
@@ -61,9 +69,12 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
     read = sentences(doc, written, vocabulary)
     for number, sentence in enumerate(read, start=1):
         state.ahead = [m for later in read[number : number + AHEAD] for m in later.marks]
+        sentence.marks = without_cry(sentence.marks, vocabulary.phrases.mood["cry"])
         sentence.marks = share_words(sentence.marks, vocabulary)
         name_under_heading(sentence.marks, state, vocabulary)
-        if utterance.speaker != "patient":
+        if utterance.speaker == "patient":
+            leave_tapping(sentence.marks)
+        else:
             pass_over(sentence.marks, vocabulary)
             pass_over_parts(sentence.marks, vocabulary)
             give_behind(sentence, vocabulary)
@@ -89,6 +100,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         if state.context.topic == "sensation" or heads_scores(sentence, state):
             name_skin(sentence.marks, vocabulary)
             drop_told_places(sentence.marks)
+            drop_explained(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
         heed(sentence, state, vocabulary)
         state.read.append(sentence)

@@ -89,3 +89,19 @@ def graded_alone(marks: list[Mark]) -> bool:
         for m in marks
     )  # fmt: skip
     return sum(1 for m in marks if m.number) == 1 and all(said)
+
+
+def behind_again(marks: list[Mark], at: int) -> int:
+    """The place behind a value, or behind the "again" that tells only that it was said before:
+    "zero again: deltoid and biceps"."""
+    again = at + 1 < len(marks) and marks[at + 1].has("correction.again_after")
+    return at + 2 if again else at + 1
+
+
+def without_cry(marks: list[Mark], cries: tuple[str, ...]) -> list[Mark]:
+    """The marks without the cry that opens a sentence before a no: "aw, no, that's a one"."""
+    at = 0
+    while at < len(marks) and (marks[at].text in cries or (at and marks[at].has("pause"))):
+        at += 1
+    cried = 0 < at < len(marks) and marks[at].has("correction.no")
+    return marks[at:] if cried else marks

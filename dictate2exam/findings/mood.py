@@ -5,7 +5,7 @@ from dictate2exam.findings.frames import Cue, framed
 from dictate2exam.findings.general import generalities
 from dictate2exam.findings.lessons import lessons
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.sources import sourced
+from dictate2exam.findings.sources import sourced, supplied
 from dictate2exam.findings.vocabulary import Vocabulary
 
 
@@ -26,6 +26,7 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "teaching", "whole")]
     general = framed(marks, opened, words) or generalities(marks, opened, vocabulary)
     general = general or _generic(marks[opened:], vocabulary)
+    general = general or supplied(marks, opened)
     general = general or sourced(marks, opened, words) or lessons(marks, opened, words)
     general = general or of_another_day(marks, opened, words)
     return [*found, *general]

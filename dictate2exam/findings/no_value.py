@@ -256,6 +256,21 @@ def of_own_muscle(line: Line, at: int) -> bool:
     return bool(named) and not any(s.term in named for s in line.state.open)
 
 
+def ruled_out(line: Line, at: int) -> bool:
+    """Whether a grade is only what it is not: "it's not going to be a five"."""
+    low = at - 1
+    while low >= 0 and (line.marks[low].light or line.marks[low].text in RULED):
+        low -= 1
+    lead = " ".join(m.text for m in line.marks[max(0, low) : at])
+    words = lead.split()
+    article = words[-1:] == ["a"] or words[-1:] == ["quite"]
+    return bool(article and set(words[:1]) & NEVER) or lead in {"not a", "isnt a"}
+
+
+NEVER = frozenset({"not", "isnt", "wasnt", "never", "cant", "cannot", "wont", "couldnt", "hardly"})
+RULED = frozenset({"going to", "gonna", "going", "be", "quite", "really"})
+
+
 def taken_back(line: Line, at: int) -> bool:
     """Whether a word is denied at once: "the grip looks weak, and it isn't"."""
     mark, rest = line.marks[at], line.marks[at + 1 :]

@@ -308,7 +308,7 @@ def finish(line: Line) -> None:
         other_sign = any(s.naming and s.sentence == state.sentence for s in state.open)
         if other_sign and taps.named is None:
             return
-        if taps.sites and _puts_right(line):
+        if taps.sites and (_puts_right(line) or _says_so_too(line)):
             return
         if taps.sites or (taps.named and taps.asked):
             sites = taps.sites or _tapped_before(line)
@@ -371,6 +371,19 @@ def _puts_right(line: Line) -> bool:
     _emit(line)
     for draft in taps.made:
         draft.corrects = before[-1]
+    return True
+
+
+def _says_so_too(line: Line) -> bool:
+    """ "Negative in the axilla. Over the spiral groove, likewise.": the same elsewhere."""
+    taps, before, last = line.percussion, recent(line), line.marks[-1]
+    same = last.has("list.same") or last.has("list.same_as")
+    plain = all(m.light or m.terms or m.has("pause") for m in line.marks[:-1])
+    if not (before and same and plain) or line.asked or line.speaker == "patient":
+        return False
+    words = tuple(w for w in line.vocabulary.phrases.values if w.name == before[-1].value)
+    taps.claim = Claim(last, words=words)
+    _emit(line)
     return True
 
 

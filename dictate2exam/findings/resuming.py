@@ -74,7 +74,8 @@ def says_it_again(marks: list[Mark], start: int) -> bool:
     after = marks[at + 1 : at + 2]
     if not marks[at].has("list.meaning") or not after or not after[0].terms:
         return False
-    named = any(m.terms for m in marks[:at])
+    rest = any(m.has("list.rest") for m in marks[:at])  # "the others are five, meaning FCU"
+    named = any(m.terms for m in marks[:at]) or (rest and any(m.number for m in marks[:at]))
     return named and after[0].terms[0].category == "muscle"
 
 

@@ -1,6 +1,7 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.chosen import asks_himself, chooses, found_though
 from dictate2exam.findings.days import put_right
 from dictate2exam.findings.forms import Form
 from dictate2exam.findings.frames import only_leads
@@ -34,6 +35,7 @@ from dictate2exam.text.model import Written
 
 # A reason may end at a colon, behind which is told what was found.
 REASONS = frozenset({"because", "since", "as"})
+SUPPOSING = frozenset({"if", "suppose", "supposing"})
 INDEFINITE = frozenset({"a", "an", "any", "every", "no"})
 ARTICLES = frozenset({"the", "a", "his", "her"})
 DURING = frozenset({"with", "during", "on"})
@@ -64,6 +66,7 @@ def scope_tokens(
             ago  # "that's three summers ago now"
             or _colours(form, start, marks, vocabulary)
             or _lies_here(marks, start, vocabulary)
+            or (form == ("here",) and _of_a_person(start, spans, written, vocabulary))
         ):
             resumes.append(start)
             if len(form) > 1:
@@ -127,9 +130,13 @@ def scope_tokens(
             continue
         if name == "question" and (feels_it(marks, start) or _told_in_turn(sentence, start, end)):
             continue
+        if name == "question" and asks_himself(sentence, start):
+            continue
         if name == "other_person" and _of_a_thing(marks, start):
             continue
         if name == "history" and sent_along(marks, start, end, vocabulary):
+            continue
+        if name == "teaching" and chooses(marks, start, end):
             continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)
@@ -216,6 +223,9 @@ def _ending(marks: list[Mark], start: int, turning: list[int], vocabulary: Vocab
     words = [word for m in marks[at : at + 3] for word in m.text.split()][:3]
     if words[:2] == ["in", "case"] and words[2:] != ["of"]:
         return sorted([*turning, *_told_of_that(marks, at, vocabulary)])
+    supposed = next((n for n, m in enumerate(marks) if m.text.split()[0] in SUPPOSING), at + 1)
+    if supposed <= at:
+        return sorted([*turning, *found_though(marks, supposed, vocabulary)])
     if cue.text.split()[0] not in REASONS:
         return turning
     return sorted([*turning, *(m.start for m in marks if m.text == ":")])
@@ -317,6 +327,19 @@ def _lies_here(marks: list[Mark], start: int, vocabulary: Vocabulary) -> bool:
     paper = {word for m in before for word in m.text.split()}
     paper &= set(vocabulary.phrases.mood["paper"])
     return bool(paper) and (not after or after[0].has("pause") or after[0].text == "and")
+
+
+def _of_a_person(
+    start: int, spans: list[tuple[int, int]], written: Written, vocabulary: Vocabulary
+) -> bool:
+    """Whether "here" only tells where somebody else was: "we had a man here with a grip of 2"."""
+    texts = [token.text for token in written.tokens]
+    ends = {start, start - 1} if texts[start - 1] == "in" else {start}
+    return any(
+        end in ends and any(name == "other_person" for name, _ in vocabulary.scopes.get(form, ()))
+        for low, end in spans
+        for form in [tuple(texts[low:end])]
+    )
 
 
 def _tells_the_visit(marks: list[Mark], vocabulary: Vocabulary) -> bool:

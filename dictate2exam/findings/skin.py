@@ -15,6 +15,7 @@ LONGEST = 6
 # Parts of the arm, and the ways by which their skin is told apart.
 PARTS = frozenset({"forearm"})
 ASPECTS = frozenset({"inner", "outer", "back"})
+WEB = "superficial_radial_first_web"
 FLESH = frozenset({"wasting", "contraction"})
 # Words by which an area is named as that of its nerve.
 NERVE = frozenset(
@@ -70,6 +71,24 @@ def drop_told_places(marks: list[Mark]) -> None:
             _drop_told(marks, first, last)
 
 
+def drop_explained(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "High on the inner arm, the T2 spot": a dermatome that is told behind a place is what was
+    touched there."""
+    mood = vocabulary.phrases.mood
+    named = [at for at, mark in enumerate(marks) if mark.terms]
+    if len(named) != 2 or marks[named[0]].terms[0].category not in SKIN:
+        return
+    first, last = named
+    gap = marks[first + 1 : last]
+    said = [m.text for m in gap if not (m.has("pause") or m.text == "the")]
+    after = marks[last + 1].text if last + 1 < len(marks) else ""
+    level = marks[last].terms[0].category == "level" and not marks[last].shared
+    glossed = bool(said) and all(text in mood["dermatome_so"] for text in said)
+    spotted = not said and after in mood["dermatome_spot"]
+    if level and any(m.has("pause") for m in gap) and (glossed or spotted):
+        marks[first].leave()
+
+
 def _drop_told(marks: list[Mark], first: int, last: int) -> None:
     gap = marks[first + 1 : last]
     joined = any(m.text.split()[0] in {"and", "or", "then"} for m in gap)
@@ -92,6 +111,9 @@ def name_flesh(marks: list[Mark], vocabulary: Vocabulary) -> None:
     felt = any(m.has("kind.sensation") or m.has("modality") for m in marks)
     for mark in marks:
         if not thin or felt or not mark.terms or mark.terms[0].category != "area":
+            continue
+        if mark.terms[0].term_id == WEB:
+            mark.leave()  # the muscle in it is not named
             continue
         muscle = vocabulary.terms.get((mark.text.split()[-1],), ())
         if mark.text.startswith("over ") and muscle and muscle[0].category == "muscle":

@@ -91,16 +91,29 @@ def _by_name(subjects: list[Subject]) -> list[list[Subject]]:
 def _run(line: Line, at: int) -> list[int]:
     """The places of the values that follow one another from `at` on."""
     numbers = line.marks[at].number is not None
+    mixed = numbers or _is_nothing(line.marks[at])
     places: list[int] = []
     for place in range(at, len(line.marks)):
         mark = line.marks[place]
         if mark.terms or mark.text in line.vocabulary.phrases.cues["left_out.nor"]:
             break  # "not wasted, nor was the triceps"
-        if (mark.number is not None) if numbers else bool(mark.values or mark.predicates):
+        graded = mixed and (mark.number is not None or _is_nothing(mark))
+        if graded or (not numbers and (mark.values or mark.predicates)):
             places.append(place)
         elif not (set(mark.text.split()) <= JOINING or mark.has("pause")):
             break
+    if places and _is_nothing(line.marks[places[-1]]) and not _closes(line.marks, places[-1]):
+        places.pop()  # "two, nothing else"
     return places
+
+
+def _is_nothing(mark: Mark) -> bool:
+    """Whether the word stands for nought in a row of grades: "one, nil, nil"."""
+    return any(word.name == "nothing" for word in mark.values)
+
+
+def _closes(marks: list[Mark], at: int) -> bool:
+    return at + 1 == len(marks) or marks[at + 1].has("pause") or marks[at + 1].text == "and"
 
 
 def _claim(mark: Mark) -> Claim:
@@ -113,7 +126,7 @@ def _fits(line: Line, places: list[int], names: list[list[Subject]]) -> bool:
     """Whether every value says something of its name; words must all be of one kind, and those
     that only say that something is there at all are no list."""
     marks = [line.marks[place] for place in places]
-    if marks[0].number is not None:
+    if all(mark.number is not None for mark in marks):
         return True
     kinds = set()
     for mark, mine in zip(marks, names, strict=True):

@@ -176,10 +176,23 @@ def the_same(line: Line, last: Mark, at: int) -> bool:
     if last not in line.marks or line.asked:
         return False
     gap = line.marks[line.marks.index(last) + 1 : at]
+    if _closes_so(line.marks, at) and not any(m.scope or m.terms for m in gap):
+        return True
     same = next((n for n, m in enumerate(gap) if m.has("list.same") or m.has("list.same_as")), -1)
     behind = gap[same + 1 :]
     plain = all(m.light or m.has("pause") or m.text in TRUE for m in behind)
     return same >= 0 and plain and not any(m.scope for m in gap)
+
+
+def _closes_so(marks: list[Mark], at: int) -> bool:
+    """Whether a word for the same closes the clause of a site: "and over the elbow likewise"."""
+    after = marks[at + 1 : at + 3]
+    if after and after[0].has("pause"):
+        after = after[1:]
+        if len(after) != 1 or marks[-1] is not after[0]:
+            return False
+    same = bool(after) and (after[0].has("list.same") or after[0].text == "either")
+    return same and (after[0] is marks[-1] or marks[marks.index(after[0]) + 1].has("pause"))
 
 
 def listed(line: Line, last: Mark, at: int) -> bool:
@@ -188,3 +201,10 @@ def listed(line: Line, last: Mark, at: int) -> bool:
         return False
     gap = line.marks[line.marks.index(last) + 1 : at]
     return all(m.light or m.has("pause") or m.has("list.join") for m in gap)
+
+
+def leave_tapping(marks: list[Mark]) -> None:
+    """A patient who speaks of the tapping itself names no sign: "no, just feels like tapping"."""
+    for mark in marks:
+        if mark.has("kind.percussion") and not mark.has("kind_values.percussion_present"):
+            mark.leave()

@@ -33,6 +33,7 @@ from dictate2exam.findings.no_value import (
     of_own_muscle,
     only_an_answer,
     only_way,
+    ruled_out,
     taken_back,
 )
 from dictate2exam.findings.sameness import read_same, value_on_side
@@ -136,6 +137,8 @@ def read_value(line: Line, at: int) -> int:
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):
+        return at + 1
+    if mark.number and ruled_out(line, at):
         return at + 1
     if mark.number and (of_own_muscle(line, at) or held_at(line, at)):
         return at + 1

@@ -1,0 +1,84 @@
+"""What the examiner settles on aloud: "I'll go with four plus", "supraspinatus, is it, isn't it,
+yeah it is, wasted"."""
+
+from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.vocabulary import Vocabulary
+
+CHOOSING = frozenset({"i", "ill", "i'll", "id", "im", "we", "we'll", "lets", "so", "just", ","})
+ARTICLES = frozenset({"a", "an", "the"})
+# What is wondered, and nothing offered: "is it, isn't it".
+WONDERING = frozenset(
+    {"is", "isnt", "was", "wasnt", "or", "it", "not", "is it", "isnt it", "was it"}
+)
+AT_LEAST = 4
+
+
+def chooses(marks: list[Mark], start: int, end: int) -> bool:
+    """Whether "go with" is said of a grade, and not of what goes with a lesion."""
+    at = next((n for n, m in enumerate(marks) if m.end > start), len(marks))
+    if at == len(marks) or not marks[at].has("correction.leave") or marks[at].end < end:
+        return False
+    ahead = next((m for m in marks[at + 1 :] if m.text not in ARTICLES), None)
+    led = not at or marks[at - 1].text.split()[-1] in CHOOSING
+    return led and ahead is not None and ahead.number is not None
+
+
+def asks_himself(sentence: Sentence, start: int) -> bool:
+    """Whether "is it, isn't it" behind a name offers nothing, and its answer is told behind it; the
+    words for it are passed over."""
+    marks = sentence.marks
+    low = next((n for n, m in enumerate(marks) if m.end > start), len(marks))
+    while low and (marks[low - 1].text in WONDERING or marks[low - 1].text == ","):
+        low -= 1
+    high = low
+    while high < len(marks) and (marks[high].text in WONDERING or marks[high].has("pause")):
+        high += 1
+    words = [word for m in marks[low:high] if not m.has("pause") for word in m.text.split()]
+    named = any(m.terms for m in marks[:low])
+    both = {"is", "isnt"} <= set(words) or {"was", "wasnt"} <= set(words)
+    both = both or (words[-1:] == ["not"] and "or" in words)
+    if sentence.asked or not named or not both or len(words) < AT_LEAST or high == len(marks):
+        return False
+    for mark in marks[low:high]:
+        if not mark.has("pause"):
+            mark.leave()
+    agreed = high
+    while agreed < len(marks) and (marks[agreed].has("answer") or marks[agreed].has("pause")):
+        agreed += 1
+    if agreed < len(marks) and any(m.valued for m in marks[agreed:]):
+        for mark in marks[high:agreed]:
+            if not mark.has("pause"):
+                mark.leave()
+    return True
+
+
+def found_though(marks: list[Mark], at: int, vocabulary: Vocabulary) -> list[int]:
+    """Where behind a supposition and what would follow of it begins what was found: "if it were C5
+    I'd have lost the rhomboids, and they were five"."""
+    unreal = set(vocabulary.phrases.mood["would_have"])
+    out: list[int] = []
+    would = False
+    for place in range(at + 1, len(marks) - 2):
+        would = would or bool(set(marks[place].text.split()) & unreal)
+        joined = marks[place].text.split()[0] in {"and", "but"}
+        if not (would and joined and marks[place - 1].has("pause")):
+            continue
+        clause = marks[place + 1 :]
+        pause = next((n for n, m in enumerate(clause) if m.has("pause")), len(clause))
+        clause = clause[:pause]
+        while clause and clause[0].text in {"the", "his", "her", "my", "both", "all"}:
+            clause = clause[1:]
+        named = bool(clause) and (bool(clause[0].terms) or clause[0].text in POINTED)
+        if not named or len(clause) < 3 or clause[1].text.split()[0] not in BEING:
+            continue
+        if set(word for m in clause for word in m.text.split()) & unreal:
+            continue
+        said = next((m for m in clause[2:] if not m.light or m.number), None)
+        if said is not None and said.number is not None:
+            out.append(marks[place].start)
+            would = False
+    return out
+
+
+POINTED = frozenset({"they", "it", "that", "those", "these"})
+BEING = frozenset({"was", "were", "is", "are"})
