@@ -1,6 +1,8 @@
 """What the examiner settles on aloud: "I'll go with four plus", "supraspinatus, is it, isn't it,
 yeah it is, wasted"."""
 
+from itertools import pairwise
+
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.vocabulary import Vocabulary
 
@@ -80,5 +82,35 @@ def found_though(marks: list[Mark], at: int, vocabulary: Vocabulary) -> list[int
     return out
 
 
+# So many words may stand between a belief and its grade.
+NEAR = 4
+
+
+def leave_believed(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """A grade that was only believed is passed over where another one of the same name follows, and
+    so is the muscle between that was to blame: "I thought that was a two, but it's the deltoid, so
+    triceps zero"."""
+    believing = vocabulary.phrases.mood["believed"]
+    graded = [n for n, m in enumerate(marks) if m.number is not None and not m.scope]
+    for at, later in pairwise(graded):
+        low = max(0, at - NEAR)
+        before = " ".join(m.text for m in marks[low:at] if not m.has("pause"))
+        named = [m for m in marks[:at] if m.terms]
+        between = marks[at + 1 : later]
+        others = [m for m in between if m.terms]
+        own = not others or (bool(named) and others[-1].terms == named[-1].terms)
+        apart = any(m.has("pause") for m in between)
+        turned = any(m.text.split()[0] in TURNING for m in between)
+        if not (own and apart and turned) or not any(
+            f" {before} ".endswith(f" {form} ") for form in believing
+        ):
+            continue
+        marks[at].number = None
+        marks[at].leave()
+        for mark in [m for m in others if m.terms != named[-1].terms]:
+            mark.leave()
+
+
+TURNING = frozenset({"but", "no", "only", "though", "however", "so", "now"})
 POINTED = frozenset({"they", "it", "that", "those", "these"})
 BEING = frozenset({"was", "were", "is", "are"})

@@ -6,6 +6,7 @@ from dictate2exam.findings import asides
 from dictate2exam.findings.apart import leave_other
 from dictate2exam.findings.bounds import name_bound
 from dictate2exam.findings.bulk import name_bulk
+from dictate2exam.findings.chosen import leave_believed
 from dictate2exam.findings.commentary import (
     ask_if_examination,
     ask_if_meant,
@@ -31,7 +32,7 @@ from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
-from dictate2exam.findings.poses import pass_over
+from dictate2exam.findings.poses import name_spread, pass_over
 from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
@@ -76,6 +77,8 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             leave_tapping(sentence.marks)
         else:
             pass_over(sentence.marks, vocabulary)
+            leave_believed(sentence.marks, vocabulary)
+            name_spread(sentence.marks, state, vocabulary)
             pass_over_parts(sentence.marks, vocabulary)
             give_behind(sentence, vocabulary)
             name_bulk(sentence, state, vocabulary)

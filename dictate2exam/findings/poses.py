@@ -1,6 +1,7 @@
 """How the limb was held, between a muscle and its grade: "supinator, elbow straight, three"."""
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 
 MOTOR = frozenset({"muscle", "movement"})
@@ -39,3 +40,24 @@ def _is_pose(inner: list[Mark], vocabulary: Vocabulary) -> bool:
     cues = vocabulary.phrases.cues
     words = {word for m in inner for word in m.text.split()}
     return bool(words & set(cues["pose.part"]) and words & set(cues["pose.held"]))
+
+
+# Fingers that one spreads, and the muscles that do it.
+SPREAD = {"little_finger": "abductor_digiti_minimi", "median_index_pulp": "dorsal_interosseous_1"}
+FINGERS = frozenset({"finger", "fingers", "pinky", "pinkie"})
+
+
+def name_spread(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
+    """Where muscles are graded a finger that is moved out is the muscle that does it: "little finger
+    out on its own, that's a one"."""
+    last = [d for d in state.drafts[-1:] if not d.gone]
+    if not last or not last[0].item.startswith("power.") or state.context.topic == "sensation":
+        return
+    if any(m.has("modality") or m.has("kind") or m.has("scale") for m in marks):
+        return
+    for at, mark in enumerate(marks[:-1]):
+        term = mark.terms[0] if mark.terms else None
+        muscle = SPREAD.get(term.term_id) if term is not None else None
+        moved = marks[at + 1].text.split()[0] in vocabulary.phrases.mood["finger_moved"]
+        if muscle and moved and mark.text.split()[-1] in FINGERS:
+            mark.terms, mark.roles = (vocabulary.by_id[("muscle", muscle)],), frozenset()

@@ -23,6 +23,17 @@ SAID = [
     ("Right arm. Wasted: infraspinatus. Supraspinatus, is it, isn't it, yeah it is, wasted.",
      "wasting.infraspinatus right present; wasting.supraspinatus right present"),
     ("Right arm. Biceps, is it, isn't it, yes, a three.", "power.biceps_brachii right 3"),
+    # A grade that was only believed.
+    ("Right arm. Brachioradialis, one second I believed it was a one, but it is only the wrist "
+     "extensor that jumps, so brachioradialis zero.",
+     "power.brachioradialis right 0"),
+    ("Right arm. Triceps I thought was a two, biceps three.",
+     "power.triceps_brachii right 2; power.biceps_brachii right 3"),
+    # A finger that is moved out.
+    ("examiner: Left arm. FDS four. Little finger out on its own. That's a one.",
+     "power.flexor_digitorum_superficialis left 4; power.abductor_digiti_minimi left 1"),
+    ("examiner: Left arm. FDS four. Index finger out to the side, three.",
+     "power.flexor_digitorum_superficialis left 4; power.dorsal_interosseous_1 left 3"),
     # Nought by its other names in a row of grades, and a value told again of a list.
     ("Right arm. ECRL, ECRB, ECU. One, zip, zip.",
      "power.extensor_carpi_radialis_longus right 1; "
