@@ -268,7 +268,22 @@ def ruled_out(line: Line, at: int) -> bool:
 
 
 NEVER = frozenset({"not", "isnt", "wasnt", "never", "cant", "cannot", "wont", "couldnt", "hardly"})
-RULED = frozenset({"going to", "gonna", "going", "be", "quite", "really"})
+RULED = frozenset(
+    {
+        "call that",
+        "call it",
+        "call",
+        "give it",
+        "give that",
+        "make it",
+        "going to",
+        "gonna",
+        "going",
+        "be",
+        "quite",
+        "really",
+    }
+)
 
 
 def taken_back(line: Line, at: int) -> bool:

@@ -48,8 +48,8 @@ FINGERS = frozenset({"finger", "fingers", "pinky", "pinkie"})
 
 
 def name_spread(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
-    """Where muscles are graded a finger that is moved out is the muscle that does it: "little finger
-    out on its own, that's a one"."""
+    """Where muscles are graded a finger that is moved out is the muscle that does it: "little
+    finger out on its own, that's a one"."""
     last = [d for d in state.drafts[-1:] if not d.gone]
     if not last or not last[0].item.startswith("power.") or state.context.topic == "sensation":
         return

@@ -22,6 +22,8 @@ NERVE = frozenset(
     {"nerve", "nerves", "cutaneous", "brachial", "antebrachial", "intercostobrachial"}
     | {"lacn", "macn", "mbcn"}
 )
+# ... and those of a patch that keeps its own name beside a dermatome.
+OWN_NAME = frozenset({"regimental", "badge", "patch"})
 # Words of a place that play no other part.
 PLAIN = frozenset(
     {"hand", "border", "edge", "outer", "inner", "forearm", "palm", "wrist", "fingers"}
@@ -79,6 +81,9 @@ def drop_explained(marks: list[Mark], vocabulary: Vocabulary) -> None:
     if len(named) != 2 or marks[named[0]].terms[0].category not in SKIN:
         return
     first, last = named
+    text, term = set(marks[first].text.split()), marks[first].terms[0]
+    if text & (NERVE | OWN_NAME) or term.term_id.endswith("_pulp"):
+        return
     gap = marks[first + 1 : last]
     said = [m.text for m in gap if not (m.has("pause") or m.text == "the")]
     after = marks[last + 1].text if last + 1 < len(marks) else ""
