@@ -89,7 +89,8 @@ def stands_in(line: Line, at: int) -> bool:
     """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
     what is corrected stays what was graded before."""
     lead = at
-    while lead and line.marks[lead - 1].text in ARTICLES:
+    denied = line.marks[0].text.split()[0] in line.vocabulary.denials
+    while denied and lead and line.marks[lead - 1].text in ARTICLES:
         lead -= 1
     before = line.marks[lead - 1] if lead else None
     after = line.marks[at + 1] if at + 1 < len(line.marks) else None

@@ -20,7 +20,7 @@ def asked(text: str) -> list[Question]:
     ("text", "item", "values"),
     [
         (
-            "Triceps four. No, I misread that. I'll go with three for the triceps.",
+            "Triceps four. No, I misread that. It comes with three for the triceps.",
             "power.triceps_brachii",
             ("3", "4"),
         ),
