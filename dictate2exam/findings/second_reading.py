@@ -114,7 +114,10 @@ def _compare(
         strong = [
             d
             for d in other
-            if d.confidence > 0.85 and len(d.marks) > 1 and (d.item, d.side, d.value) not in known
+            if d.confidence > 0.85
+            and len(d.marks) > 1
+            and (d.item, d.side, d.value) not in known
+            and dispute.about_finding(d)
         ]
         for draft in strong[:2]:
             if not written.tokens:

@@ -17,10 +17,14 @@ def run(spoken: Transcript, side: Side = "right") -> Extraction:
     return extract(spoken, LEXICON, Settings(side=side))
 
 
-def heard(text: str, *others: str, domain: str = "examination") -> Transcript:
-    """One utterance with the readings of other listeners."""
+def heard(
+    text: str, *others: str, domain: str = "examination", confidence: float | None = None
+) -> Transcript:
+    """One utterance with the readings of other listeners, each word heard as surely as given."""
     spoken = transcript(text)
     first = spoken.utterances[0]
+    sure = tuple(w.model_copy(update={"confidence": confidence}) for w in first.words)
+    first = first.model_copy(update={"words": sure})
     readings = tuple(
         Reading(listener=f"l{n}", text=other) for n, other in enumerate((text, *others))
     )
@@ -35,6 +39,20 @@ def test_another_value_heard_by_another_listener_is_asked_and_blocks() -> None:
     assert question.suggestions == ("4", "5")
     assert question.finding_ids == ("f001",)
     assert result.findings[0].confidence < 0.7
+
+
+@pytest.mark.parametrize(
+    ("mine", "other"),
+    [("biceps four", "biceps five"), ("no ptosis", "on ptosis"), ("so rare a five", "biceps five")],
+)
+def test_what_was_heard_surely_stands_against_another_listener(mine: str, other: str) -> None:
+    rules = {"other_value_heard", "other_finding_heard"}
+    assert not rules & {q.rule for q in run(heard(mine, other, confidence=0.99)).questions}
+
+
+def test_a_denial_that_was_not_heard_at_all_is_asked_about_however_sure_the_rest() -> None:
+    result = run(heard("there is winging", "there is no winging", confidence=0.99))
+    assert [q.rule for q in result.questions] == ["other_value_heard"]
 
 
 def test_a_listener_that_heard_the_same_raises_nothing() -> None:
