@@ -24,6 +24,8 @@ BETWEEN_PAUSES = 5
 MISSING = 3
 # So many marks back another side may have its grade.
 AGO = 4
+# So near "the right one" it is told what is wanted of it.
+SCORED, SCORES = 4, frozenset({"number", "score", "mark", "value", "figure"})
 HELD = frozenset({"history", "other_person", "plan", "counting", "talk"})
 ARTICLES = frozenset({"the", "your", "his", "her"})
 
@@ -377,6 +379,9 @@ def _sided_one(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
         return True  # "what the left one feels like"
     if _heads(marks, at):
         return True
+    lead = [word for m in marks[max(0, at - SCORED) : at - 1] for word in m.text.split()]
+    if set(lead) & SCORES and set(lead) & {"for", "of", "on"}:
+        return True  # "give me a number for the right one"
     return heard.startswith(("one'", "one’", "ones")) or after in {"is", "was"}
 
 

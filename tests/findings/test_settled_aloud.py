@@ -95,6 +95,11 @@ SAID = [
      "sensation.t2 left 10"),
     ("Left arm. MRI's up. C5 not seen. C6 avulsed.",
      "imaging.c5 left not_seen; imaging.c6 left avulsed"),
+    # "The right one" of which a number is wanted is an arm.
+    ("examiner: Right arm. Grip four. / examiner: Left hand, first dorsal interosseous five. / "
+     "examiner: Touch. Give me a number for the right one. The pulp of your thumb? / patient: "
+     "Seven.",
+     "power.grip right 4; power.dorsal_interosseous_1 left 5; sensation.median_thumb_pulp right 7"),
     # Roots, people and days that are told of.
     ("Right arm. Grip four. The triceps is C7 mostly, with some C8, and every book draws it a "
      "little differently.",
