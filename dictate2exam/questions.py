@@ -67,6 +67,7 @@ DoubtRule = Literal[
     "side_turn",
     "side_either_way",
     "hurt_side",
+    "lone_run",
     # sentences
     "cut_otherwise",
     # talk

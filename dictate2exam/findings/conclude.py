@@ -3,6 +3,7 @@
 from typing import Literal
 
 from dictate2exam.findings.hurt_side import ask_hurt_side
+from dictate2exam.findings.lone_run import ask_lone_runs
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.model import Extraction, Finding
 from dictate2exam.findings.state import Doubtful, Draft, State
@@ -194,6 +195,7 @@ def conclude(state: State, settings: Settings) -> Extraction:
     settle_ambiguous(state)
     ask_small_scores(state)
     doubts = [*apply_default_side(state, settings), *state.doubts, *ask_hurt_side(state)]
+    doubts += ask_lone_runs(state)
     kept = [d for d in state.drafts if not d.dropped]
     name_touch(kept)
     ids = {id(draft): f"f{number:03d}" for number, draft in enumerate(kept, start=1)}

@@ -193,6 +193,17 @@ def test_deficits_of_the_arm_that_was_not_named_first_are_asked_about_once() -> 
     assert not any(q.rule == "hurt_side" for q in read(f"Left arm. {weak}").questions)
 
 
+def test_a_run_of_findings_that_the_examined_arm_has_none_of_is_asked_about_once() -> None:
+    arm = "Left arm. Deltoid zero. Biceps two. Triceps one. FCR one. EPL two. FPL one. APB four."
+    skin = "C5 four, C6 three, C7 nine, C8 ten."
+    made = read(f"{arm}\nNow the skin of her right arm. {skin}")
+    (question,) = [q for q in made.questions if q.rule == "lone_run"]
+    assert question.blocking and len(question.finding_ids) == 4
+    assert question.suggestions == ("right", "left")
+    both = read(f"{arm} {skin}\nNow the skin of her right arm. {skin}")
+    assert not any(q.rule == "lone_run" for q in both.questions)
+
+
 @pytest.mark.parametrize(
     ("said", "expected"),
     [
