@@ -1,13 +1,14 @@
-"""Muscles that were looked at and sites that were tapped, and of which nothing was read.
+"""Muscles looked at, sites tapped and nerves measured, of which nothing was read.
 
 "Deltoid was wasted, and also the infraspinatus": a muscle named amid the looks of others.
 "Percussion over the scar at the elbow sends a current into the index finger": a site where
-somebody tapped.
+somebody tapped. "Sensory median reduced, ulnar normal": nerves with results.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.examined import MOTOR
@@ -18,13 +19,16 @@ if TYPE_CHECKING:
     from dictate2exam.findings.examined import Examined
 
 LOOK, TAP = "wasting.", "sign.percussion."
+NERVE = "bare.conduction"
+ANOTHER = "other"
 # Talk that is not of today's arm.
 ELSEWHERE = frozenset({"history", "other_person", "plan"})
 
 
 def passed_over(search: Examined, sentence: Sentence) -> Iterator[Doubtful]:
-    """A question for each such muscle and site."""
+    """A question for each such muscle and site, and one for a sentence of nerves."""
     marks = sentence.marks
+    yield from _measured(search, marks)
     for at, mark in enumerate(marks):
         if not mark.terms or mark.terms[0].is_group or search.gave(mark):
             continue
@@ -50,6 +54,29 @@ def passed_over(search: Examined, sentence: Sentence) -> Iterator[Doubtful]:
         )
 
 
+def _measured(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
+    """The question of a sentence's first nerve with a result beside it that gave nothing."""
+    for name, value in pairwise(m for m in marks if not m.light and not m.has("pause")):
+        if not name.has(NERVE) or not value.values or value.number or name.scope in ELSEWHERE:
+            continue
+        if search.gave(name) or search.gave(value):
+            continue
+        said = name.written.heard(name.start, value.end - 1).text
+        yield Doubtful(
+            "unknown_term",
+            False,
+            f'"{said}": of which nerve or skin was that said?',
+            "",
+            search.side_at(name),
+            ("reject",),
+            [],
+            (name, value),
+            rule="passed_over",
+            score=search.weights.passed_over.measured,
+        )
+        return
+
+
 def _looked_at(search: Examined, marks: list[Mark], at: int) -> str:
     """The wasting of a muscle that is named where bulk is spoken of; empty elsewhere."""
     term = marks[at].terms[0]
@@ -60,11 +87,17 @@ def _looked_at(search: Examined, marks: list[Mark], at: int) -> str:
 
 
 def _tapped(search: Examined, marks: list[Mark], at: int) -> str:
-    """The percussion sign of a site that is named where somebody taps; empty elsewhere."""
+    """The percussion sign of a site that is named where somebody taps; empty elsewhere.
+
+    Another site counts only where none of those with a name of its own is in the sentence.
+    """
     term = marks[at].terms[0]
     if term.category != "percussion":
         return ""
-    taps = any(t.category == "percussion" and t.is_group for m in marks for t in m.terms)
+    named = [t for m in marks for t in m.terms if t.category == "percussion"]
+    if term.term_id == ANOTHER and any(t.term_id != ANOTHER and not t.is_group for t in named):
+        return ""
+    taps = any(t.is_group for t in named)
     return f"{TAP}{term.term_id}" if taps or _near(search, marks[at], TAP, 1) else ""
 
 

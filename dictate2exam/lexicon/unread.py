@@ -67,10 +67,12 @@ class Unanswered(Frozen):
 
 
 class PassedOver(Frozen):
-    """Scores of a muscle named amid the looks of others, and of a site named where one taps."""
+    """Scores of a muscle named amid the looks of others, of a site named where one taps, and of a
+    nerve's name with a result beside it."""
 
     looked_at: Probability
     tapped: Probability
+    measured: Probability
 
 
 class SaidAnew(Frozen):

@@ -33,6 +33,18 @@ def test_what_was_looked_at_or_tapped_and_gave_nothing_is_asked_about(text: str,
     assert (question.kind, question.item, question.blocking) == ("value", item, False)
 
 
+def test_nerves_with_results_that_gave_nothing_are_asked_about_once() -> None:
+    (question,) = asked(
+        "Biceps five. The tracings from upstairs: sensory median reduced, ulnar normal."
+    )
+    assert (question.kind, question.item) == ("unknown_term", "")
+
+
+def test_a_site_with_a_name_is_asked_about_before_another() -> None:
+    (question,) = asked("Tapping on the scar below the collarbone gave electricity to the elbow.")
+    assert question.item == "sign.percussion.infraclavicular"
+
+
 @pytest.mark.parametrize(
     "text",
     [
