@@ -20,8 +20,10 @@ if TYPE_CHECKING:
 CORRECTION = "correction."
 # So many words further on it is no longer the same that is spoken of.
 REACH = 30
-# Talk that is not of today's arm.
-ELSEWHERE = frozenset({"history", "other_person"})
+# "I can't get at it at all, absent": behind what was not tested a value needs no correction.
+UNTESTED, NEAR = "not_tested", 5
+# Talk that is not of today.
+ELSEWHERE = frozenset({"history"})
 
 
 def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
@@ -68,6 +70,8 @@ def _another(
             cue = at
         if not mark.valued or mark.light:
             continue
+        if cue < 0 and draft.value == UNTESTED and at - start < NEAR:
+            cue = start
         if search.gave(mark) or cue < 0:
             return None
         if mark.number is None and cue == at - 1:

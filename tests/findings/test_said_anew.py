@@ -29,6 +29,16 @@ def asked(text: str) -> list[Question]:
             "sensation.c6",
             ("9", "7"),
         ),
+        (
+            "Triceps jerk normal, supinator jerk I can't get at all, absent.",
+            "reflex.brachioradialis",
+            ("absent", "not_tested"),
+        ),
+        (
+            "FCR four. Please change that, my colleague's pen slipped, FCR is two.",
+            "power.flexor_carpi_radialis",
+            ("2", "4"),
+        ),
     ],
 )
 def test_a_value_said_anew_is_asked_about(text: str, item: str, values: tuple[str, str]) -> None:
