@@ -29,8 +29,16 @@ ELSEWHERE = frozenset({"history"})
 def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
     """A question for each finding behind which another value was said; `marks` are all in order."""
     places = {id(mark): at for at, mark in enumerate(marks)}
+    weighed = {
+        id(draft)
+        for doubt in search.state.doubts
+        if doubt.kind in {"value", "mishearing"} and len(doubt.suggestions) > 1
+        for draft in doubt.drafts
+    }
     asked: set[int] = set()
     for draft in search.drafts:
+        if id(draft) in weighed:
+            continue
         ends = [places[id(mark)] for mark in draft.marks if id(mark) in places]
         if not ends:
             continue
