@@ -1,7 +1,10 @@
 """Bulk under a heading or after its noun: "Wasting. Deltoid, yes. Trapezius, no", "no wasting in
 the deltoid, none in supraspinatus", "thenar wasting, absent"."""
 
+from __future__ import annotations
+
 from copy import copy
+from typing import TYPE_CHECKING
 
 from dictate2exam.findings.contrasts import of_other_side
 from dictate2exam.findings.marks import Mark, Sentence
@@ -10,6 +13,9 @@ from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import JOINERS
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate
+
+if TYPE_CHECKING:
+    from dictate2exam.findings.line import Line
 
 BULKY = frozenset({"muscle", "bulk"})
 # What inspection finds; so many findings back it is still going on.
@@ -326,3 +332,19 @@ def _answered(marks: list[Mark], at: int, answers: list[Mark]) -> bool:
         if not (mark.terms or mark.light or mark.has("pause") or mark.has("side")):
             return False
     return False
+
+
+def doubted_bulk(line: Line, at: int) -> bool:
+    """Whether wasting has its doubt right before it: "supraspinatus, uncertain wasting"."""
+    mark, before = line.marks[at], line.marks[at - 1] if at else None
+    wasting = any(p.kind == "wasting" for p in mark.predicates)
+    return wasting and before is not None and any(w.name == "uncertain" for w in before.values)
+
+
+def doubts_bulk(line: Line, at: int) -> bool:
+    """Whether a doubt is only that of the wasting behind it: "hard to say, uncertain wasting"."""
+    if not any(w.name == "uncertain" for w in line.marks[at].values):
+        return False
+    named = (n for n in range(at + 1, len(line.marks)) if line.marks[n].terms)
+    end = next(named, len(line.marks))
+    return any(doubted_bulk(line, n) for n in range(at + 1, end))

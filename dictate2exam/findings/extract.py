@@ -102,7 +102,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence, state):
             name_skin(sentence.marks, vocabulary)
-            drop_told_places(sentence.marks)
+            drop_told_places(sentence.marks, vocabulary)
             drop_explained(sentence.marks, vocabulary)
         read_sentence(sentence, state, vocabulary, utterance.speaker)
         heed(sentence, state, vocabulary)

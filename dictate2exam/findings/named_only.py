@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.state import Subject
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -91,6 +92,14 @@ def without_headings(subjects: list[Subject], vocabulary: Vocabulary) -> list[Su
         return movement.term.category == "movement" and bool(done & set(doers))
 
     return [s for s in subjects if not headed(s)]
+
+
+def without_places(subjects: list[Subject], claim: Claim, topic: str) -> list[Subject]:
+    """ "Thumb, EPL and APB five": a finger before muscles only tells where they are."""
+    first = next((n for n, s in enumerate(subjects) if s.term.category == "muscle"), -1)
+    if first < 1 or claim.number is None or topic == "sensation":
+        return subjects
+    return [s for n, s in enumerate(subjects) if n > first or s.term.category != "place"]
 
 
 def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:

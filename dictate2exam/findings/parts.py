@@ -63,7 +63,8 @@ def _with(
         for candidate in tries:
             found = vocabulary.terms.get(candidate)
             longer = candidate != short and len(candidate) > len(words)
-            if found and found != other.terms and longer:
+            # "ECU five. Fingers and thumb": no muscle of that name is a part of this one.
+            if found and found != other.terms and longer and found[0].category == "muscle":
                 return " ".join(candidate), found[:1]
     return None
 

@@ -234,6 +234,12 @@ def only_colours(marks: list[Mark], start: int, end: int, vocabulary: Vocabulary
     return not later & (TURNS | TODAY)
 
 
+def of_two_ways(marks: list[Mark], end: int) -> bool:
+    """Whether one way of testing is only compared with another: "worse than touch"."""
+    after = next((m for m in marks if m.start >= end and m.text not in {"the", "to"}), None)
+    return after is not None and after.has("modality")
+
+
 def tells_what_came(
     sentence: Sentence, start: int, end: int, questions: list[int], vocabulary: Vocabulary
 ) -> bool:

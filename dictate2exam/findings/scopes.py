@@ -18,6 +18,7 @@ from dictate2exam.findings.resuming import (
     hinders,
     looks_from,
     moves_it,
+    of_two_ways,
     only_colours,
     own_habit,
     own_tries,
@@ -37,6 +38,9 @@ from dictate2exam.text.model import Written
 REASONS = frozenset({"because", "since", "as"})
 SUPPOSING = frozenset({"if", "suppose", "supposing"})
 INDEFINITE = frozenset({"a", "an", "any", "every", "no"})
+SOMEBODY = frozenset(
+    {"some", "somebody", "somebodys", "someone", "someones", "anybodys", "anyones"}
+)
 ARTICLES = frozenset({"the", "a", "his", "her"})
 DURING = frozenset({"with", "during", "on"})
 # A no that opens the sentence and perhaps a pause stand before "I won't".
@@ -167,6 +171,8 @@ def scope_tokens(
             continue
         if name == "history" and put_right(marks, end, vocabulary.phrases.mood):
             continue
+        if name == "history" and of_two_ways(marks, end):
+            continue
         if name == "history" and only_colours(marks, start, end, vocabulary):
             continue
         if name == "question" and tells_what_came(sentence, start, end, questions, vocabulary):
@@ -194,7 +200,7 @@ def scope_tokens(
             end,
             name,
             reach,
-            _ending(marks, start, _behind(turning, resumes, end), vocabulary)
+            _ending(marks, start, _behind(marks, turning, resumes, end), vocabulary)
             if name == "teaching" and reach != "whole"
             else resumes,
             questions,
@@ -210,8 +216,12 @@ def scope_tokens(
                 mark.scope, mark.reach = "question", "offered"
 
 
-def _behind(turning: list[int], resumes: list[int], end: int) -> list[int]:
-    """The turns but the one that only says whose muscle is supposed: "if his triceps were zero"."""
+def _behind(marks: list[Mark], turning: list[int], resumes: list[int], end: int) -> list[int]:
+    """The turns but the one that only says whose muscle is supposed: "if his triceps were zero",
+    and none on "his" of anybody: "if a man's triceps is zero and his wrist is too"."""
+    after = [m.text.split()[0] for m in marks if m.start >= end][:1]
+    if after and after[0] in INDEFINITE | SOMEBODY:
+        return resumes
     return [at for at in turning if at != end or at in resumes]
 
 

@@ -62,15 +62,25 @@ def _only_skin(marks: list[Mark]) -> bool:
     return not patient and set(named) <= {"place"} and not any(m.valued for m in marks)
 
 
-def drop_told_places(marks: list[Mark]) -> None:
+def drop_told_places(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "Up in the armpit, the intercostobrachial": a place beside the one nerve that is named
     only tells where its skin was touched."""
+    _leave_landmark(marks, vocabulary.phrases.cues["beside.words"])
     named = [at for at, mark in enumerate(marks) if mark.terms]
     if any(marks[at].terms[0].category not in SKIN for at in named):
         return
     for first, last in pairwise(named):
         if len(named) == 2 or marks[last + 1 : last + 2]:
             _drop_told(marks, first, last)
+
+
+def _leave_landmark(marks: list[Mark], words: tuple[str, ...]) -> None:
+    """ "Outside of the arm, below the deltoid": a muscle that tells where the skin is."""
+    for at, mark in enumerate(marks):
+        before = [m.text for m in marks[max(0, at - 2) : at] if m.has("pause") or not m.light]
+        muscle = bool(mark.terms) and mark.terms[0].category == "muscle"
+        if muscle and before and before[-1] in words:
+            mark.leave()
 
 
 def drop_explained(marks: list[Mark], vocabulary: Vocabulary) -> None:

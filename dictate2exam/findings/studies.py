@@ -32,6 +32,12 @@ def name_study(marks: list[Mark], state: State) -> None:
                 return
 
 
+def turn_to_needle(state: State, mark: Mark) -> None:
+    """Of nerves and then of the needle: "median normal, denervation in FPL and a normal biceps"."""
+    if state.context.kind == "conduction" and any(p.kind == "needle" for p in mark.predicates):
+        state.context.kind = state.context.topic = "needle"
+
+
 def _of_roots(marks: list[Mark]) -> bool:
     """Whether roots are all that is named."""
     named = [m for m in marks if m.terms]

@@ -1,6 +1,7 @@
 """Values: before or after their terms, in answers, in instructions, or of what was last said."""
 
 from dictate2exam.findings import columns, corrections, leading, percussion, tables
+from dictate2exam.findings.bulk import doubted_bulk, doubts_bulk
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.denial import denied_after, directly_denied, unfelt
 from dictate2exam.findings.drafting import assign
@@ -15,7 +16,7 @@ from dictate2exam.findings.line import (
     list_end,
 )
 from dictate2exam.findings.meaning import read_claim
-from dictate2exam.findings.named_only import without_headings
+from dictate2exam.findings.named_only import without_headings, without_places
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.no_value import (
     adjective,
@@ -40,7 +41,7 @@ from dictate2exam.findings.sameness import read_same, value_on_side
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Subject
 from dictate2exam.findings.steering import steer
-from dictate2exam.findings.studies import beside
+from dictate2exam.findings.studies import beside, turn_to_needle
 
 LOOKED = frozenset({"looked", "looks", "appeared", "appears"})
 STRICT_PREPOSITIONS = frozenset(
@@ -147,7 +148,7 @@ def read_value(line: Line, at: int) -> int:
             subject.mark.terms, subject.mark.roles = (), frozenset({"list.light"})
         state.open = []
         return at + 1
-    if only_way(line, at):
+    if only_way(line, at) or doubts_bulk(line, at):
         return at + 1
     if looks_fine(line, at):
         state.open = []
@@ -193,8 +194,9 @@ def read_value(line: Line, at: int) -> int:
         claim.denied = not untested and directly_denied(line, at)
     if claim.number and not state.open and corrections.value_after_no(line, at, claim):
         return at + 1
-    if line.doubt and not claim.number:
+    if (line.doubt and not claim.number) or doubted_bulk(line, at):
         claim.uncertain = True
+    turn_to_needle(state, mark)
     if beside(line, at):
         return at + 1
     if percussion.finds_none(line, at):
@@ -299,6 +301,7 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         known = {id(s) for s in subjects}
         subjects = [s for s in recent if id(s) not in known and not s.naming] + subjects
         subjects = without_headings(subjects, line.vocabulary)
+    subjects = without_places(subjects, claim, state.context.topic)
     if columns.first(line, claim, subjects):
         return at + 1
     end = tables.give_out(line, at, subjects)

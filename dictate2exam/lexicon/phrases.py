@@ -138,6 +138,11 @@ def _value(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> V
     return ValueWord(name=name, spoken=spoken, means=means, **rest)
 
 
+def _predicate(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> Predicate:
+    spoken = tuple(said for word in entry["spoken"] for said in _said(word, classes))
+    return Predicate(name=name, **{**entry, "spoken": spoken})
+
+
 def _scope(name: str, entry: dict[str, Any], classes: dict[str, list[str]]) -> Scope:
     """A scope with every "<class>" in its phrases written out in the words of the class."""
     full: dict[str, Any] = {"asks": entry["asks"]}
@@ -201,9 +206,7 @@ def read_phrases(folder: Path) -> Phrases:
             roman_after=tuple(raw["roman"]["after"]),
         )
         file = "predicates.toml"
-        predicates = tuple(
-            Predicate(name=name, **entry) for name, entry in read_toml(base / file).items()
-        )
+        told = read_toml(base / file).items()
         file = "twins.toml"
         twins = tuple((str(one), str(other)) for one, other in read_toml(base / file)["pairs"])
         file = "doubt.toml"
@@ -218,6 +221,7 @@ def read_phrases(folder: Path) -> Phrases:
         cues = read_toml(base / file)
         level_sets = {name: tuple(ids) for name, ids in cues.pop("level_sets").items()}
         classes = cues.pop("class")
+        predicates = tuple(_predicate(name, entry, classes) for name, entry in told)
         file = "values.toml"
         entries = read_toml(base / file).items()
         values = tuple(_value(name, entry, classes) for name, entry in entries)
