@@ -17,6 +17,7 @@ from dictate2exam.findings.conclude import conclude
 from dictate2exam.findings.cut_otherwise import ask_differences, talk_in
 from dictate2exam.findings.dictated import keep_dictated
 from dictate2exam.findings.facts import read_facts
+from dictate2exam.findings.finger_alone import name_finger
 from dictate2exam.findings.finger_numbers import name_fingers
 from dictate2exam.findings.given import name_given
 from dictate2exam.findings.grade_behind import give_behind
@@ -72,6 +73,8 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         state.ahead = [m for later in read[number : number + AHEAD] for m in later.marks]
         sentence.marks = without_cry(sentence.marks, vocabulary.phrases.mood["cry"])
         sentence.marks = share_words(sentence.marks, vocabulary)
+        if utterance.speaker != "patient":
+            name_finger(sentence.marks, state, vocabulary)
         name_under_heading(sentence.marks, state, vocabulary)
         if utterance.speaker == "patient":
             leave_tapping(sentence.marks)

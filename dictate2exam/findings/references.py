@@ -15,6 +15,9 @@ FULL, TEN = 10, "10"
 POINTS = frozenset({"that", "thats", "this", "it", "its"})
 # So far before a ten a word of comparison may stand.
 REACH = 6
+# So many words without a meaning may part a side from its ten: "ten's what you got on the left".
+STRANGE = 2
+SPEAKS = ("pause", "side", "correction", "negation", "history")
 SHOWS = frozenset({"heres", "here", "this", "thats"})
 LIGHT = frozenset({"list.light"})
 # So many sentences back the side may have been touched that "that is your ten" speaks of.
@@ -166,16 +169,23 @@ def _is_compared(line: Line, ten: int) -> bool:
 
 
 def _side_beside(line: Line, ten: int, between: set[str]) -> int:
-    """The place of a side that only such words part from the ten; -1 where there is none."""
+    """The place of a side that only such words part from the ten, and where nothing is named a
+    few that mean nothing; -1 where there is none."""
+    named = any(m.terms for m in line.marks)
     for step in (-1, 1):
-        at = ten + step
+        at, strange = ten + step, 0
         while 0 <= at < len(line.marks):
             mark = line.marks[at]
             if _is_side(mark):
                 return at
             pointed = mark.has("pause") and (at + 1 < ten and line.marks[at + 1].text in POINTS)
-            if mark.terms or not (pointed or set(mark.text.split()) <= between):
+            if mark.terms:
                 break
+            if not (pointed or set(mark.text.split()) <= between):
+                strange += 1
+                told = mark.valued or mark.scope or any(mark.has(one) for one in SPEAKS)
+                if named or told or strange > STRANGE:
+                    break
             at += step
     return -1
 

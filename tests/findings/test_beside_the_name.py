@@ -25,6 +25,7 @@ def standing(said: str) -> set[str]:
         "Ten is how the left feels and zero is a stump.",
         "Zero's dead, ten's how your left one feels.",
         "Ten means the way the left feels.",
+        "A ten's what you got on the left, a zero's nothing.",
         "Give me a ten if it's how the left feels.",
     ],
 )
@@ -111,3 +112,12 @@ def test_words_of_a_cheerful_room() -> None:
         "sign.percussion.carpal_tunnel left absent",
         "pulse.radial left present",
     }
+
+
+def test_a_finger_by_its_first_word_alone() -> None:
+    asked = "E: Left arm. Out of ten. Thumb? / P: Seven. / E: Middle? / P: Five. / E: Little one?"
+    felt = {"sensation.c6 left 7", "sensation.c7 left 5", "sensation.c8 left 3"}
+    assert standing(f"{asked} / P: Three.") == felt
+    assert standing("Left arm. Sensation, thumb seven. Middle, five. The little one three.") == felt
+    pulps = "E: Left arm. Out of ten. Thumb pulp? / P: Seven. / E: Little? / P: Three."
+    assert "sensation.ulnar_little_pulp left 3" in standing(pulps)
