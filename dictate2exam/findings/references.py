@@ -5,7 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.side_words import ONE_SIDE, OPPOSITE, affected, named_side
+from dictate2exam.findings.side_words import (
+    ONE_SIDE,
+    OPPOSITE,
+    affected,
+    compared,
+    named_side,
+)
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -18,6 +24,8 @@ REACH = 6
 # So many words without a meaning may part a side from its ten: "ten's what you got on the left".
 STRANGE = 2
 SPEAKS = ("pause", "side", "correction", "negation", "history")
+# Before a side behind words of comparison: "next to the right", "next to his right".
+OWNING = frozenset({"the", "his", "her", "your", "their"})
 SHOWS = frozenset({"heres", "here", "this", "thats"})
 LIGHT = frozenset({"list.light"})
 # So many sentences back the side may have been touched that "that is your ten" speaks of.
@@ -29,6 +37,7 @@ def set_aside(line: Line) -> None:
     from a side that is only the reference to the one that is compared with it."""
     if line.marks[0].text.split()[0] in SHOWS and _shown(line):
         return
+    _turn_from_compared(line)
     _leave_scale(line)
     tens = [at for at, m in enumerate(line.marks) if m.number is not None or m.text == TEN]
     if not tens or line.speaker == "patient":
@@ -48,9 +57,41 @@ def set_aside(line: Line) -> None:
             good = OPPOSITE.get(affected(line.state), "")
             of_good = good if line.marks[side].has("side.good") else ""
             _turn_from(line, named_side(line.marks[side]) or of_good)
+            # Of strength there is no ten: what follows is felt.
+            line.state.context.topic = line.state.context.heading = "sensation"
             for said in line.marks[min(side, ten) : max(side, ten) + 1]:
                 if not said.has("pause"):
                     said.roles, said.values, said.number = LIGHT, (), None
+
+
+def _turn_from_compared(line: Line) -> None:
+    """Turns from the side that a sentence only compares with, which is not the one it is about:
+    "On the right, triceps five. Touch, graded against the right: C5 two"."""
+    state = line.state
+    sides = [at for at, m in enumerate(line.marks) if m.has("side")]
+    names = {named_side(line.marks[at]) for at in sides}
+    if line.speaker == "patient" or names != {state.side} or state.side not in OPPOSITE:
+        return
+    if state.open or any(line.marks[at].scope not in {"", "question"} for at in sides):
+        return
+    if all(_only_compared(line, at) for at in sides) and _turn_from(line, state.side):
+        for at in sides:
+            line.marks[at].roles = LIGHT
+
+
+def _only_compared(line: Line, at: int) -> bool:
+    """Whether a side is what is compared with: "relative to the right", "taking the right as the
+    standard"."""
+    cues = line.vocabulary.phrases.cues
+    before = [word for m in line.marks[:at] for word in m.text.split()]
+    while before and before[-1] in OWNING:
+        before.pop()
+    after = f" {' '.join(m.text for m in line.marks[at + 1 : at + 4])} "
+    stands = before[-1:] and before[-1] in cues["reference.taking"]
+    if stands and any(f" {word} " in after for word in cues["reference.taken"]):
+        return True
+    said = f" {' '.join(before)}"
+    return compared(line, at) or said.endswith(tuple(f" {w}" for w in cues["reference.beside"]))
 
 
 def _leave_scale(line: Line) -> None:
@@ -141,7 +182,8 @@ def _turn_from(line: Line, side: str) -> bool:
     state = line.state
     other = OPPOSITE.get(side, "")
     if not other or (
-        state.side != other and all(spoken != other for spoken, _ in state.spoken_sides)
+        other not in {state.side, state.default_side}
+        and all(spoken != other for spoken, _ in state.spoken_sides)
     ):
         return False
     if state.side == side:

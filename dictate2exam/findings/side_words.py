@@ -43,7 +43,7 @@ def named_side(mark: Mark) -> Side | Literal[""]:
 def meaning(line: Line, at: int) -> str:
     """left, right, both, or empty where the word is no side here."""
     mark, state = line.marks[at], line.state
-    if _compared(line, at) or _aside(line, at):
+    if compared(line, at) or _aside(line, at):
         return ""
     if mark.has("side.both"):
         return "both"
@@ -90,7 +90,7 @@ def _first_side(state: State) -> str:
     return state.spoken_sides[0][0] if state.spoken_sides else state.default_side
 
 
-def _compared(line: Line, at: int) -> bool:
+def compared(line: Line, at: int) -> bool:
     """Whether the side is only what something is compared with."""
     for place in range(at - 1, max(-1, at - COMPARED), -1):
         mark = line.marks[place]

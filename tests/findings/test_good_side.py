@@ -54,6 +54,22 @@ def test_the_good_side_as_a_reference_turns_to_no_side(reference: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("Touch, scored out of ten against the right: C5 was two.", "c5 left 2"),
+        ("Pinprick was graded against the right side: C5 two.", "c5 left 2"),
+        ("Compared with the right, light touch was reduced in C6.", "c6 left reduced"),
+        ("Taking the right as the standard, index pulp six.", "median_index_pulp left 6"),
+        ("With the right as ten, C5 was two.", "c5 left 2"),
+        ("The triceps jerk was reduced next to the right.", "triceps left reduced"),
+    ],
+)
+def test_what_is_compared_with_a_side_is_of_the_other(said: str, expected: str) -> None:
+    found = standing(f"E: {LEFT} On the right side, triceps five and grip five. / E: {said}")
+    assert {expected, "triceps_brachii right 5", "grip right 5"} <= found
+
+
+@pytest.mark.parametrize(
     "look",
     [
         "Give me the right one a sec. Deltoid five that side.",
