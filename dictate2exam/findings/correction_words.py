@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 # Sentences between a grade and a better one after urging.
 URGED = 4
+FOR = frozenset({"for", "for the"})
 BETTER = frozenset({"better", "much better"})
 
 # "Four. No, you're leaning. Again. Three.": sentences from a grade to "again".
@@ -131,16 +132,33 @@ def _names_a_term(line: Line, at: int) -> bool:
 
 
 def _names_another(line: Line, at: int) -> bool:
-    """ "Strike that on the FDS": what is taken back is named, and is not what was said last."""
+    """ "Strike that on the FDS", "strike that nought for FDS": what is taken back is named, and is
+    not what was said last."""
+    graded_at = at
     following = line.next_solid(at)
-    if following >= len(line.marks) or not line.between_light(at, following, False):
+    if following < len(line.marks) and line.marks[following].number:
+        graded_at, following = following, line.next_solid(following)
+    if following >= len(line.marks) or not line.between_light(graded_at, following, False):
         return False
-    if not any(m.has("list.prepose") for m in line.marks[at + 1 : following]):
+    if not line.between_light(at, graded_at, False):
+        return False
+    gap = line.marks[graded_at + 1 : following]
+    if not any(m.has("list.prepose") or m.text in FOR for m in gap):
         return False
     terms, last = line.marks[following].terms, [d for d in line.state.last if not d.gone]
     closes = following + 1 == len(line.marks) or line.marks[following + 1].has("pause")
-    graded = any(d.term in terms and not d.gone for d in line.state.drafts)
-    return closes and graded and not any(d.term in terms for d in last)
+    graded = [d for d in line.state.drafts if d.term in terms and not d.gone]
+    if not (closes and graded):
+        return False
+    if graded_at > at:
+        taken = line.marks[graded_at]
+        taken.number, taken.values, taken.roles = None, (), frozenset({"list.light"})
+    # Among reflexes "triceps" is a jerk, unless it is the muscle that was graded.
+    line.state.context.kind = graded[-1].item.partition(".")[0]
+    if any(d.term in terms for d in last):
+        line.marks[following].leave()
+        return False
+    return True
 
 
 def _leaves_at(line: Line, at: int) -> bool:
@@ -184,6 +202,12 @@ def _names_a_grade(line: Line, at: int) -> bool:
         return False
     said = f"{taken.number.value}{taken.number.sign}"
     state = line.state
+    named = line.marks[line.next_solid(following) :][:1]
+    if named and named[0].terms and line.marks[following + 1].text in FOR:
+        items = {f"power.{term.term_id}" for term in named[0].terms}
+        given = [d for d in state.drafts if d.item in items and d.value == said and not d.gone]
+        for draft in given[-1:]:
+            state.context.kind, draft.withdrawn = "power", True
     alone = not any(m.terms for m in line.marks)
     here = line.group or [d for d in state.last if alone and state.sentence - d.sentence <= 1]
     for draft in [d for d in here if not d.gone]:

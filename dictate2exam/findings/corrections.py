@@ -16,6 +16,8 @@ from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
+    from dictate2exam.findings.state import State
+    from dictate2exam.lexicon.terms import Term
 
 # "No, nothing else", "no, the same": words that put nothing right by themselves.
 NO_CORRECTION = frozenset({"nothing", "same", "less", "uncertain", "good", "not_tested"})
@@ -300,9 +302,12 @@ def finish(line: Line) -> None:
     state = line.state
     if line.withdraw_named:
         names = {s.term for s in state.open if s.sentence == state.sentence}
-        for draft in state.drafts:
-            if draft.term in names and not draft.gone:
-                draft.withdrawn = True
+        taken = [d for name in names for d in _last_of(name, state)]
+        for draft in taken:
+            draft.withdrawn = True
+        if len(taken) == 1:
+            state.last = state.withdrawing = taken
+            state.correcting, state.correcting_since = "replace", state.sentence
         state.open = [s for s in state.open if s.sentence != state.sentence]
         return
     if _blames_another(line):
@@ -332,6 +337,14 @@ def finish(line: Line) -> None:
     elif state.correcting and state.sentence - state.correcting_since >= 1:
         state.correcting = ""
         state.withdrawing = []
+
+
+def _last_of(term: Term, state: State) -> list[Draft]:
+    """What was found last of a term, on both sides where one sentence told of both: its grade, and
+    not its bulk told before."""
+    found = [d for d in state.drafts if d.term == term and not d.gone]
+    last = found[-1:]
+    return [d for d in found if d.item == last[0].item and d.sentence == last[0].sentence]
 
 
 def _blames_another(line: Line) -> bool:

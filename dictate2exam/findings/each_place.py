@@ -53,6 +53,18 @@ def name_little_one(marks: list[Mark], asked: bool, state: State, vocabulary: Vo
             one.number, one.roles = None, LIGHT
 
 
+def leave_little_one(marks: list[Mark]) -> None:
+    """ "Profundus to the little one five": behind a finger, before its grade, the one is it."""
+    for at in range(len(marks) - 2, 0, -1):
+        name, one = marks[at - 1], marks[at]
+        finger = name.terms and name.text.split()[-1] in {*FINGERS, *FINGERS.values()}
+        if not finger or one.text != "1" or one.number is None or one.number.sign:
+            continue
+        ahead = next((m for m in marks[at + 1 :] if not m.light), None)
+        if ahead is not None and ahead.number is not None:
+            del marks[at]
+
+
 def _name_first(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """ "Middle, then the little finger?": a finger before a finger is one as well."""
     for at, mark in enumerate(marks[:-1]):

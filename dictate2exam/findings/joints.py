@@ -53,6 +53,8 @@ def name_movements(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
     if range_now and not any(t.category == "muscle" for m in marks for t in m.terms):
         _count_degrees(marks)
     for at, mark in enumerate(marks):
+        if range_now and _told_way(marks, at, vocabulary):
+            _examiner_moves(marks, at)
         if mark.has("negation.before") and at + 1 < len(marks) and _is_degrees(marks, at + 1):
             mark.roles = frozenset()
         if range_now and _short_of(marks, at):
@@ -198,6 +200,13 @@ def _joint_too(marks: list[Mark], at: int, joint: str, vocabulary: Vocabulary) -
         return False
     marks[at].terms, marks[at].values, marks[at].roles = (found,), (), frozenset({"direction"})
     return True
+
+
+def _told_way(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
+    """ "The elbow in flexion was full" bids nobody put the elbow in."""
+    ahead = marks[at + 1 : at + 3]
+    inside = len(ahead) == 2 and ahead[0].text in {"in", "into"} and ahead[1].has("direction")
+    return inside and bool(_joint_of(marks[at], vocabulary))
 
 
 def _examiner_moves(marks: list[Mark], at: int) -> None:

@@ -25,7 +25,7 @@ from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
 from dictate2exam.findings.denied_behind import name_denied
 from dictate2exam.findings.details import note_details
-from dictate2exam.findings.each_place import answer_each, name_little_one
+from dictate2exam.findings.each_place import answer_each, leave_little_one, name_little_one
 from dictate2exam.findings.everything import (
     add_also,
     ask_about_rest,
@@ -62,7 +62,7 @@ from dictate2exam.findings.sameness import leave_own, read_same, same_in, says_a
 from dictate2exam.findings.split_names import name_contraction, name_split
 from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
-from dictate2exam.findings.studies import leave_recorded, name_nerves, name_study
+from dictate2exam.findings.studies import leave_pronouns, leave_recorded, name_nerves, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
 from dictate2exam.findings.tapping import name_joints, name_tapped_parts, tell
 from dictate2exam.findings.told_next import tell_named
@@ -93,6 +93,7 @@ def read_sentence(
     name_study(sentence.marks, state)
     name_nerves(sentence.marks, state, vocabulary)
     leave_recorded(sentence.marks, state, vocabulary)
+    leave_pronouns(sentence.marks, state)
     name_signs(sentence.marks, state, vocabulary)
     leave_torn(sentence.marks, vocabulary)
     name_toes(sentence.marks, vocabulary)
@@ -107,6 +108,7 @@ def read_sentence(
     name_of_list(sentence.marks, vocabulary)
     if speaker != "patient":
         name_little_one(sentence.marks, sentence.asked, state, vocabulary)
+    leave_little_one(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)
     if state.context.topic == "percussion":
         line.percussion.active = True
@@ -207,6 +209,8 @@ def _asks_back(line: Line) -> bool:
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
+    if sides.closes_with_both(line, at):
+        return at + 1
     pain = mark.has("patient.pain") or any(t.term_id == "neuropathic_pain" for t in mark.terms)
     if pain and line.asked and line.speaker != "patient":
         ask_pain(line, mark)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 OPPOSITE: dict[str, Side] = {"left": "right", "right": "left"}
 POINTING = frozenset({"on", "the", "your", "his", "her", "this", "that", "my", "their", "of", "to"})
+ARTICLES = frozenset({"a", "an", "another"})
 ONE_SIDE = ("side.left", "side.right", "side.other", "side.good")
 HANDS = frozenset({"left", "right", "left hand", "right hand"})
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
@@ -159,6 +160,9 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
         return True
     if mark.text not in OPPOSITE or _inside_name(mark, before):
         return False
+    other = said in ARTICLES and first in cues["not_side.other_part"]
+    if other and after is not None and not after.terms:
+        return True  # "this chart says a left ankle", not "a left ankle jerk"
     if said == "that" and (not first or first in cues["not_side.after_that"]):
         return True
     if said in POINTING or said == "at":

@@ -21,7 +21,7 @@ from dictate2exam.findings.side_changes import (
     told_of_run,
 )
 from dictate2exam.findings.side_pairs import carry, completes, completes_pair, letters_around
-from dictate2exam.findings.side_words import OPPOSITE, POINTING, meaning
+from dictate2exam.findings.side_words import OPPOSITE, PAIRED, POINTING, meaning
 from dictate2exam.findings.state import Doubtful, Draft, Subject
 from dictate2exam.units import Side
 
@@ -67,6 +67,7 @@ def read(line: Line, at: int) -> int:
     ):
         return at + 1
     if side == "both" and mark.scope in {"instruction", "plan", "counting"}:
+        closes_with_both(line, at)
         return at + 1
     if side == "both" and state.side in OPPOSITE and _asks_for_both(line):
         return at + 1
@@ -101,6 +102,22 @@ def _asks_for_both(line: Line) -> bool:
     up in front of you"."""
     alone = not any(m.terms or m.valued for m in line.marks)
     return alone and not has_stops(line.marks[0].written)
+
+
+def closes_with_both(line: Line, at: int) -> bool:
+    """Gives both sides to signs behind which it is only told how they were looked for: "no winging
+    when you push the wall, either side"."""
+    before = [m for m in line.marks[max(0, at - 2) : at] if m.text not in {"on", "for"}]
+    closing = line.marks[at].has("side.both") and at + 1 == len(line.marks)
+    if not closing or not before or not before[-1].has("pause"):
+        return False
+    signs = [d for d in line.group if not (d.gone or d.side_local)]
+    if not signs or any(d.term.category not in PAIRED for d in signs):
+        return False
+    if "side" not in line.marks[at].text and "bilateral" not in line.marks[at].text:
+        return False
+    apply_back(line, at, "both")
+    return True
 
 
 def _answers_which(line: Line) -> bool:

@@ -15,6 +15,7 @@ AFTER_COPULA = frozenset({"not"})
 NEVER_JOINING = frozenset({"for", "fore", "tree", "free", "sex", "sick"})
 
 ARTICLES = frozenset({"the", "his", "her"})
+WORDED = ("reflex.", "conduction.", "wasting.", "needle.", "contraction.")
 COPULAS = ("is ", "was ", "are ", "were ")
 
 
@@ -45,7 +46,8 @@ def mend_numbers(marks: list[Mark], state: State, vocabulary: Vocabulary) -> Non
             or (bool(after.terms) and after.terms[0].category == before.terms[0].category)
         )
         also = text == "too" and _just_found(state)
-        if text == "too" and (_says_also(marks, owner) or (also and _has_article(marks, owner))):
+        adds = also and (_has_article(marks, owner) or _told_in_words(state))
+        if text == "too" and (adds or _says_also(marks, owner)):
             continue
         moved = before.terms[0].category == "movement"
         ranges = moved and _says_range(mark)
@@ -77,7 +79,11 @@ def _passive(marks: list[Mark], state: State) -> bool:
 def _says_also(marks: list[Mark], owner: int) -> bool:
     """ "The triceps is five, the anconeus too": after a value and a pause it means as well."""
     before = marks[:owner]
-    graded = [place for place, m in enumerate(before) if m.number is not None or m.predicates]
+    graded = [
+        place
+        for place, m in enumerate(before)
+        if m.number is not None or m.predicates or (m.values and not m.light)
+    ]
     between = before[graded[-1] + 1 :] if graded else []
     if graded and before[graded[-1]].predicates and all(m.light for m in between):
         return True  # "wasting of the biceps too"
@@ -87,6 +93,11 @@ def _says_also(marks: list[Mark], owner: int) -> bool:
 def _just_found(state: State) -> bool:
     """ "The triceps is zero. The deltoid too": something was found in the sentence before."""
     return any(not d.gone and d.sentence >= state.sentence - 1 for d in state.last)
+
+
+def _told_in_words(state: State) -> bool:
+    """ "Biceps jerk absent. Supinator too": what was just found has hardly ever a number."""
+    return all(d.item.startswith(WORDED) for d in state.last if not d.gone)
 
 
 def _has_article(marks: list[Mark], owner: int) -> bool:

@@ -12,6 +12,9 @@ STUDIES = ("needle", "imaging")
 # What a study of nerves is about, and the word by which a nerve is one that is measured.
 MEASURED, SENSORY = frozenset({"needle", "conduction"}), "sensory"
 RECORDED = frozenset({"from", "at", "to", "over", "in"})
+# "A normal one in the ulnar": what is said so of a jerk or potential is no grade.
+ONE_OF = RECORDED | {"for", "of", "on", "behind"}
+RESPONSES = frozenset({"conduction", "reflex"})
 SEEING = frozenset(
     {"see", "visualise", "visualize", "show", "identify", "demonstrate", "find", "delineate", "out"}
 )
@@ -93,6 +96,33 @@ def leave_recorded(marks: list[Mark], state: State, vocabulary: Vocabulary) -> N
         nerve = any(m.has("bare.conduction") or _is_nerve(m) for m in marks[:at])
         if nerve and before and before[-1].text.split()[0] in RECORDED:
             mark.terms, mark.roles = (), frozenset({"list.light"})
+
+
+def leave_pronouns(marks: list[Mark], state: State) -> None:
+    """ "Absent in the median, a reduced one in the ulnar": the potential, and no grade."""
+    named = any(m.has(f"kind.{kind}") for m in marks for kind in RESPONSES)
+    named = named or any(t.category in RESPONSES for m in marks for t in m.terms)
+    if not named and state.context.topic not in RESPONSES:
+        return
+    for at in range(len(marks) - 1, 0, -1):
+        one = marks[at]
+        if one.text == "1" and one.number and _stands_for(marks, at):
+            one.number, one.values, one.roles = None, (), frozenset({"list.light"})
+            if marks[at - 1].terms or marks[at - 1].has("bare"):
+                del marks[at]
+
+
+def _stands_for(marks: list[Mark], at: int) -> bool:
+    """Whether "one" is the jerk or potential itself: "a normal one in", "the ulnar one too"."""
+    before, lead = marks[at - 1], marks[at - 2].text if at > 1 else ""
+    after = marks[at + 1] if at + 1 < len(marks) else None
+    if before.values and before.number is None:
+        closed = after is None or after.has("pause")
+        return lead in {"a", "an"} if closed else after.text.split()[0] in ONE_OF
+    named = before.terms or before.has("bare")
+    if not named or lead != "the" or after is None:
+        return False
+    return after.has("list.copula") or after.has("list.same")
 
 
 def _responds(marks: list[Mark], vocabulary: Vocabulary) -> bool:

@@ -86,6 +86,8 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     place = following_terms(line, at)
     if place < 0 or line.value_side:
         return False
+    if any(m.has("kind.reflex") and not m.scope for m in line.marks[at + 1 : place]):
+        state.context.kind = "reflex"  # "a brisk jerk at the biceps"
     first = current_terms(line, line.marks[place])[0]
     if (
         first.category != "percussion"
