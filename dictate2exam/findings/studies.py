@@ -117,8 +117,9 @@ def _stands_for(marks: list[Mark], at: int) -> bool:
     before, lead = marks[at - 1], marks[at - 2].text if at > 1 else ""
     after = marks[at + 1] if at + 1 < len(marks) else None
     if before.values and before.number is None:
-        closed = after is None or after.has("pause")
-        return lead in {"a", "an"} if closed else after.text.split()[0] in ONE_OF
+        if after is None or after.has("pause"):
+            return lead in {"a", "an"}
+        return after.text.split()[0] in ONE_OF
     named = before.terms or before.has("bare")
     if not named or lead != "the" or after is None:
         return False
