@@ -30,7 +30,7 @@ def asked(text: str) -> list[Question]:
             ("9", "7"),
         ),
         (
-            "Triceps jerk normal, supinator jerk I can't get at all, absent.",
+            "Triceps jerk normal, supinator jerk I can't get at it at all, absent.",
             "reflex.brachioradialis",
             ("absent", "not_tested"),
         ),
