@@ -59,6 +59,15 @@ def _is_sign(line: Line, at: int) -> bool:
     return bool(named) and named[-1] in SIGN_KINDS | {"pulse", "percussion"}
 
 
+def name_got(line: Line) -> None:
+    """ "Got, little finger, every night": a patient's whole yes in the English of Singapore."""
+    first = line.marks[0]
+    words = line.vocabulary.phrases.cues["got.words"]
+    closed = len(line.marks) == 1 or line.marks[1].has("pause")
+    if line.speaker == "patient" and not line.asked and closed and first.text in words:
+        first.roles = frozenset({"answer", "answer.yes"})
+
+
 def name_same(line: Line) -> None:
     """ "Same as the left" is a patient's whole answer: the side only tells what is compared."""
     first = next((m for m in line.marks if not m.has("pause")), None)

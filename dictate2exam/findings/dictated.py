@@ -4,7 +4,8 @@ first, so please take the deltoid as five"."""
 from dictate2exam.findings.marks import Mark
 
 # What was told before an order to the typist reaches no further than the order.
-TOLD = frozenset({"history", "teaching", "other_person"})
+OTHER = "other_person"
+TOLD = frozenset({"history", "teaching", OTHER})
 
 
 def keep_dictated(marks: list[Mark]) -> None:
@@ -13,6 +14,9 @@ def keep_dictated(marks: list[Mark]) -> None:
     for at, mark in enumerate(marks):
         if mark.has("correction.misread") and _graded_before(marks, at) and _graded(marks, at):
             _clear(marks[at:], TOLD | {"question"})
+        elif mark.has("correction.misread") and mark.scope == OTHER and _graded(marks, at):
+            # "Pronator teres three. I read my own writing wrong, pronator teres is two."
+            _clear(marks, frozenset({OTHER}))
         elif mark.has("correction.order") and mark.scope in TOLD and _graded(marks, at):
             _clear(marks[at:], TOLD)
         elif mark.has("correction.stands") and at and marks[at - 1].number is not None:

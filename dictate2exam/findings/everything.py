@@ -95,10 +95,11 @@ def _given_to_list(line: Line, at: int) -> bool:
 
 def _of_these(line: Line, before: list[Mark]) -> bool:
     """Whether a value is of several that are named behind it: "on the right they're all two plus,
-    biceps and triceps"."""
+    biceps and triceps", "left side all three are there and normal, biceps, supinator, triceps"."""
     words = {word for m in before for word in m.text.split()}
-    every = any(m.has("list.all") for m in before)
-    return every and bool(words & set(line.vocabulary.phrases.mood["these"]))
+    every = "both" in words or any(m.has("list.all") for m in before)
+    counted = "both" in words or any(m.has("list.lot") for m in before)
+    return every and (counted or bool(words & set(line.vocabulary.phrases.mood["these"])))
 
 
 def carry_to_list(line: Line) -> None:

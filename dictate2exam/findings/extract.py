@@ -33,7 +33,7 @@ from dictate2exam.findings.model import Extraction
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
-from dictate2exam.findings.poses import name_spread, pass_over
+from dictate2exam.findings.poses import leave_aimed, name_spread, pass_over
 from dictate2exam.findings.predicated import say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
@@ -42,6 +42,7 @@ from dictate2exam.findings.skin import (
     drop_explained,
     drop_told_places,
     heads_scores,
+    leave_middle,
     name_flesh,
     name_skin,
 )
@@ -50,6 +51,7 @@ from dictate2exam.findings.stops import with_stops
 from dictate2exam.findings.structure import expand_ranges, share_words
 from dictate2exam.findings.tapping import leave_tapping
 from dictate2exam.findings.told_before import leave_known
+from dictate2exam.findings.transfers import leave_transfers
 from dictate2exam.findings.unheeded import heed
 from dictate2exam.findings.unread import ask_unread
 from dictate2exam.lexicon.load import Lexicon
@@ -80,6 +82,8 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             leave_tapping(sentence.marks)
         else:
             pass_over(sentence.marks, vocabulary)
+            leave_aimed(sentence.marks, vocabulary)
+            leave_transfers(sentence.marks, vocabulary)
             leave_believed(sentence.marks, vocabulary)
             name_spread(sentence.marks, state, vocabulary)
             pass_over_parts(sentence.marks, vocabulary)
@@ -102,6 +106,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             keep_dictated(sentence.marks)
             name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)
+        leave_middle(sentence.marks)
         name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence, state):
             name_skin(sentence.marks, vocabulary)

@@ -21,7 +21,8 @@ def generalities(marks: list[Mark], opened: int, vocabulary: Vocabulary) -> list
     found = _conditions(marks, opened, words) or _of_every(marks, words)
     if not found and marks[opened].text.split()[0] in words["indefinite"]:
         body = marks[opened:]
-        if _graded_subject(body, words) or _any_person(body, words):
+        supposed = _graded_subject(body, words) or _that_should(body, words)
+        if supposed or _any_person(body, words):
             found = [_through(marks, 0, words)]
     return found
 
@@ -90,6 +91,20 @@ def _graded_subject(body: list[Mark], words: dict[str, tuple[str, ...]]) -> bool
     elif not all(m.valued or m.light for m in body[1:named]):
         return False
     return end < len(body) and _says_habit(body[end:], words)
+
+
+def _that_should(body: list[Mark], words: dict[str, tuple[str, ...]]) -> bool:
+    """Whether an indefinite sign only stands for what it would mean: "a Horner with a clawed hand,
+    that should make you order the MRI"."""
+    pause = next((n for n, m in enumerate(body) if m.has("pause")), -1)
+    before, rest = body[: max(pause, 0)], body[pause + 1 :]
+    if not any(m.terms and m.terms[0].category in GRADED for m in before[:SUBJECT]):
+        return False
+    if any(m.number or m.has("side") for m in body):
+        return False
+    said = " ".join(m.text for m in rest)
+    here = {word for m in body for word in m.text.split()} & set(words["present_person"])
+    return not here and any(f"{said} ".startswith(f"{cue} ") for cue in words["general_that"])
 
 
 def _says_habit(rest: list[Mark], words: dict[str, tuple[str, ...]]) -> bool:

@@ -34,10 +34,19 @@ def adjective(line: Line, at: int) -> bool:
     ahead = line.marks[nxt] if nxt < len(line.marks) else None
     if mark.has("predicative") and line.group and side_follows(line, at):
         return False
-    if mark.has("predicative") and _of_other_side(line, at):
+    if mark.has("predicative") and (_of_other_side(line, at) or _of_several(line, at)):
         return False
     followed = ahead is not None and bool(ahead.terms or ahead.predicates)
     return followed or not line.state.open
+
+
+def _of_several(line: Line, at: int) -> bool:
+    """ "All of them are present, biceps, supinator": said of names that a comma sets off."""
+    paused = at + 1 < len(line.marks) and line.marks[at + 1].has("pause")
+    before = line.marks[max(0, at - 2) : at]
+    being = bool(before) and before[-1].text.split()[-1] in BEING
+    every = any(m.has("list.all") or "both" in m.text.split() for m in before)
+    return paused and being and every
 
 
 def _of_other_side(line: Line, at: int) -> bool:

@@ -47,8 +47,16 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
                 first.values = ()
                 first.text, first.end = text, window[-1].end
                 del marks[at + 1 : at + size]
+                _leave_again(marks, at)
                 return True
     return False
+
+
+def _leave_again(marks: list[Mark], at: int) -> None:
+    """ "Lumbricals ring side zero. Index side lumbricals, five": the whole behind its part."""
+    behind = next((m for m in marks[at + 1 : at + 3] if not m.light), None)
+    if behind is not None and behind.terms and marks[at].text.endswith(f" {behind.text}"):
+        behind.leave()
 
 
 def _with(

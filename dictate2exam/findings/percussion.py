@@ -53,6 +53,8 @@ class Taps:
         if any(w.name in {"positive", "negative"} for w in claim.words):
             return True
         later = line.marks[line.marks.index(claim.mark) + 1 :]
+        if any(m.text in RELATIVE for m in later) and recent(line):
+            return True  # "nothing on tapping above it"
         site = next((m for m in later if m.terms), None)
         return site is not None and site.terms[0].category == "percussion"
 

@@ -42,6 +42,21 @@ def _is_pose(inner: list[Mark], vocabulary: Vocabulary) -> bool:
     return bool(words & set(cues["pose.part"]) and words & set(cues["pose.held"]))
 
 
+def leave_aimed(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "ECU, come out toward your pinky": a part towards which a muscle moves is no skin."""
+    motor = next((n for n, m in enumerate(marks) if m.terms and _moves(m)), len(marks))
+    for at in range(motor + 2, len(marks)):
+        if not marks[at].terms or marks[at].terms[0].category not in {"place", "area"}:
+            continue
+        before = " ".join(m.text for m in marks[motor + 1 : at])
+        if any(before.endswith(f" {words}") for words in vocabulary.phrases.mood["aimed"]):
+            marks[at].leave()
+
+
+def _moves(mark: Mark) -> bool:
+    return mark.terms[0].category in MOTOR
+
+
 # Fingers that one spreads, and the muscles that do it.
 SPREAD = {"little_finger": "abductor_digiti_minimi", "median_index_pulp": "dorsal_interosseous_1"}
 FINGERS = frozenset({"finger", "fingers", "pinky", "pinkie"})

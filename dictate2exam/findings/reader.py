@@ -19,7 +19,7 @@ from dictate2exam.findings import (
     turning,
 )
 from dictate2exam.findings.ability import ask_ability
-from dictate2exam.findings.answers import ask_pain, name_none, name_same, patient_pain
+from dictate2exam.findings.answers import ask_pain, name_got, name_none, name_same, patient_pain
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
@@ -129,6 +129,7 @@ def read_sentence(
     contrasts.note(line)
     side_words.name_both(line)
     name_none(line)
+    name_got(line)
     name_same(line)
     side_answers.answer_sides(line)
     answer_each(line)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import has_tight_value, list_end
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import Mark, next_sentence
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Draft, State, Subject
 
@@ -63,11 +63,16 @@ def read_same(line: Line, at: int, claim: Claim | None) -> bool:
 
 def leave_own(line: Line) -> None:
     """ "Left the same: biceps two plus": what has values of its own takes over none."""
-    same = next((n for n, m in enumerate(line.marks) if _says_same(m)), -1)
+    same = next(
+        (n for n, m in enumerate(line.marks) if _says_same(m) or m.text == "all the same"), -1
+    )
     if same > 0 and _points(line, same):
         line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
         return
     if same < 0 or any(m.terms or m.number for m in line.marks[:same]):
+        return
+    if _heads_other_side(line, same):
+        line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
         return
     named = next((n for n in range(same + 1, len(line.marks)) if line.marks[n].terms), -1)
     gap = line.marks[same + 1 : named] if named >= 0 else []
@@ -81,6 +86,25 @@ def leave_own(line: Line) -> None:
     own = sided and has_tight_value(line, named) and any(m.has("pause") for m in gap)
     if own and (again or any(m.text == ":" for m in gap)):
         line.marks[same].values, line.marks[same].roles = (), frozenset({"list.light"})
+
+
+def _heads_other_side(line: Line, at: int) -> bool:
+    """ "Now the left, the same muscles. Biceps four, ...": what is tested again, and no value."""
+    marks, last = line.marks, [d for d in line.state.last if not d.gone]
+    side = next((s for s in OPPOSITE for m in marks if m.has(f"side.{s}")), "")
+    if not side or line.speaker == "patient" or any(m.terms or m.number for m in marks):
+        return False
+    if not last or last[-1].side == side:
+        return False
+    tested = line.vocabulary.phrases.cues["tested_again.words"]
+    behind = [word for m in marks[at:] for word in m.text.split()]
+    if any(word in tested for word in behind):
+        return True
+    ahead = [m for m in next_sentence(line.state.ahead) if not m.light or m.number]
+    names = {d.term.term_id for d in line.state.drafts if not d.gone}
+    named = len(ahead) > 1 and bool(ahead[0].terms) and ahead[0].terms[0].term_id in names
+    after = next((m for m in ahead[1:] if not m.has("pause")), None)
+    return named and after is not None and after.number is not None
 
 
 def _points(line: Line, at: int) -> bool:

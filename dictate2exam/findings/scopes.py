@@ -1,6 +1,7 @@
 """Talk that is no finding: which marks of a sentence stand in teaching, history, instruction ..."""
 
 from dictate2exam.findings import asides
+from dictate2exam.findings.by_whom import did_the_study
 from dictate2exam.findings.chosen import asks_himself, chooses, found_though
 from dictate2exam.findings.days import put_right
 from dictate2exam.findings.forms import Form
@@ -45,6 +46,8 @@ ARTICLES = frozenset({"the", "a", "his", "her"})
 DURING = frozenset({"with", "during", "on"})
 # A no that opens the sentence and perhaps a pause stand before "I won't".
 RETORT = 3
+# "I'm not feeling any step".
+SENSING = frozenset({"feeling", "seeing", "finding", "hearing", "getting", "feel", "hear", "get"})
 SAYS = frozenset({"is", "was", "shows", "gives", "gave", "comes", "scores"})
 
 
@@ -136,7 +139,7 @@ def scope_tokens(
             continue
         if name == "question" and asks_himself(sentence, start):
             continue
-        if name == "other_person" and _of_a_thing(marks, start):
+        if name == "other_person" and (_of_a_thing(marks, start) or did_the_study(marks, start)):
             continue
         if name == "history" and sent_along(marks, start, end, vocabulary):
             continue
@@ -393,6 +396,7 @@ def _starts_clause(marks: list[Mark], start: int) -> bool:
             or last.has("list.prepose")  # "not a thing in any finger"
             or last.has("negation")
             or last.text in {"or", "nor", "see", "find", "have"}
+            or (last.text in SENSING and any(m.has("negation") for m in before[-3:]))
         )
     for mark in reversed(before):
         if mark.has("pause"):

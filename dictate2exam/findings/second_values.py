@@ -239,15 +239,23 @@ def _of_all(line: Line, claim: Claim) -> bool:
     at = line.marks.index(claim.mark) if claim.mark in line.marks else 0
     before = line.marks[max(0, at - 3) : at]
     several = any(m.has("list.all") or m.text in {"they", "they all"} for m in before)
+    several = several or any(m.has("list.copula") and m.text.startswith("both") for m in before)
     return several or first in {"none", "neither", "all", "both", "they"}
 
 
 def _counted_behind(line: Line, claim: Claim) -> str:
     """The word behind a contraction that tells of how many it is: "in either of them"."""
     at = line.marks.index(claim.mark) if claim.mark in line.marks else len(line.marks)
-    after = [word for m in line.marks[at + 1 : at + 5] for word in m.text.split()]
+    behind = [m for m in line.marks[at + 1 : at + 6] if not m.has("pause")]
+    after = [word for m in behind[:4] for word in m.text.split()]
     if after[:3] in (["of", "the", "lot"], ["in", "the", "lot"], ["of", "the", "whole"]):
         return "all"
+    before = [word for m in line.marks[max(0, at - 3) : at] for word in m.text.split()]
+    counted = set(line.vocabulary.phrases.cues["two_of_them.words"])
+    if any(" ".join(after[:n]) in counted for n in range(1, 5)):
+        return "both"
+    if any(" ".join(before[n : n + m]) in counted for n in range(len(before)) for m in (1, 2, 4)):
+        return "both"
     if after[:1] not in (["in"], ["of"]) or len(after) < 2 or after[1] not in (*OF_TWO, *OF_MORE):
         return ""
     return after[1] if set(after[2:4]) <= POINTED else ""

@@ -24,6 +24,7 @@ NERVE = frozenset(
 )
 # ... and those of a patch that keeps its own name beside a dermatome.
 OWN_NAME = frozenset({"regimental", "badge", "patch"})
+LIMBS, MIDDLE = frozenset({"forearm", "arm"}), frozenset({"middle"})
 # Words of a place that play no other part.
 PLAIN = frozenset(
     {"hand", "border", "edge", "outer", "inner", "forearm", "palm", "wrist", "fingers"}
@@ -102,6 +103,14 @@ def drop_explained(marks: list[Mark], vocabulary: Vocabulary) -> None:
     spotted = not said and after in mood["dermatome_spot"]
     if level and any(m.has("pause") for m in gap) and (glossed or spotted):
         marks[first].leave()
+
+
+def leave_middle(marks: list[Mark]) -> None:
+    """ "Back of the forearm, middle?": where on the limb, and no finger."""
+    for at in range(2, len(marks)):
+        limb = marks[at - 2].text.split()[-1] in LIMBS and marks[at - 2].terms
+        if marks[at].text in MIDDLE and marks[at - 1].has("pause") and limb:
+            marks[at].leave()
 
 
 def _drop_told(marks: list[Mark], first: int, last: int) -> None:

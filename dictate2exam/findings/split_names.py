@@ -65,7 +65,11 @@ def name_contraction(sentence: Sentence, vocabulary: Vocabulary) -> None:
         start = max(0, at - BETWEEN)
         there = [n for n in range(start, at) if marks[n].has("list.there")]
         if not there or any(
-            m.has("negation.before") or m.has("pause") or m.number or m.scope == "question"
+            m.has("negation.before")
+            or m.has("pause")
+            or m.number
+            or m.scope == "question"
+            or any(word.means.get("contraction") for word in m.values)
             for m in marks[there[-1] : at]
         ):
             continue

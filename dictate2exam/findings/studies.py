@@ -50,7 +50,8 @@ def _of_roots(marks: list[Mark]) -> bool:
 
 def name_nerves(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Where a study is spoken of, a nerve called sensory, or one on the list of such, is its
-    potential and no skin: "median sensory potential normal, superficial radial normal"."""
+    potential and no skin: "median sensory potential normal, superficial radial normal", "sensory
+    median reduced, LACN absent"."""
     studied = state.context.topic in MEASURED or any(_tells_study(m) for m in marks)
     bare, listed = vocabulary.bare["conduction"], False
     if not studied or any(m.has("modality") for m in marks):
@@ -62,13 +63,13 @@ def name_nerves(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None
         found = bare.get(tuple(mark.text.split()))
         if found is None or mark.scope or (mark.terms and mark.terms[0].category != "area"):
             continue
-        after = marks[at + 1] if at + 1 < len(marks) else None
-        sensory = after is not None and after.text == SENSORY and not after.terms
+        beside = [*marks[at + 1 : at + 2], *(marks[at - 1 : at] if at else ())]
+        sensory = [m for m in beside if m.text == SENSORY and not m.terms][:1]
         if not (sensory or (listed and _valued_next(marks, at))):
             continue
         mark.terms, mark.values, mark.roles, listed = (found,), (), frozenset(), True
-        if sensory and after is not None:
-            after.roles = frozenset({"list.light"})
+        for other in sensory:
+            other.roles = frozenset({"list.light"})
 
 
 def _tells_study(mark: Mark) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from dictate2exam.findings.in_vain import looked_in_vain
 from dictate2exam.findings.marking import ARTICLES, has_stops
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE, POINTING, closes, named_side, remains
@@ -36,7 +37,8 @@ def watch(line: Line, before: str) -> None:
     turned = before in OPPOSITE and state.side == OPPOSITE[before]
     heads = _heads(line, named) and not _opens_talk(line)
     adrift = turned and bool(named) and _adrift(line, named[-1])
-    if turned and named and not heads and (adrift or not _borne_out(line, found)):
+    vain = turned and bool(named) and not found and looked_in_vain(line, before)
+    if turned and named and (vain or not heads) and (adrift or not _borne_out(line, found)):
         said = named[-1].written.utterance.text
         question = f'"{said}": is it still the {before} side, or the {state.side} from here on?'
         sides = (before, state.side)
