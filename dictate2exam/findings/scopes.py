@@ -3,6 +3,7 @@
 from dictate2exam.findings import asides
 from dictate2exam.findings.by_whom import did_the_study
 from dictate2exam.findings.chosen import asks_himself, chooses, found_though
+from dictate2exam.findings.concluded import concludes
 from dictate2exam.findings.days import put_right
 from dictate2exam.findings.forms import Form
 from dictate2exam.findings.frames import only_leads
@@ -94,6 +95,7 @@ def scope_tokens(
     doubted: list[int] = []
     recalled = -1
     looked = looks_from(marks, vocabulary)
+    words = vocabulary.phrases.mood
     for start, end, name, reach in cues:
         if only and name != only:
             continue
@@ -144,6 +146,8 @@ def scope_tokens(
         if name == "history" and sent_along(marks, start, end, vocabulary):
             continue
         if name == "teaching" and chooses(marks, start, end):
+            continue
+        if name == "teaching" and concludes(marks, start, end, words["concluding"]):
             continue
         if name == "teaching" and (
             own_habit(marks, start, vocabulary) or calls_it(marks, start, vocabulary)

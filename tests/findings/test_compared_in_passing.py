@@ -45,6 +45,9 @@ SAID = [
     # A conclusion, and taps.
     ("Left arm. The thumb tip bends on the paper, thus Froment positive.",
      "sign.froment left present"),
+    ("Left arm. Lids level, pupils equal, thus no Horner.", "sign.horner left absent"),
+    ("Left arm. The serratus holds the scapula to the chest, hence winging when it fails.", ""),
+    ("Left arm. The radial nerve is caught in the groove, hence a wrist drop.", ""),
     ("Left arm. Tapping below the collarbone gave electricity to the thumb. Nothing on tapping "
      "above it.",
      "sign.percussion.infraclavicular left present; sign.percussion.supraclavicular left absent"),
