@@ -41,7 +41,7 @@ def test_nerves_with_results_that_gave_nothing_are_asked_about_once() -> None:
 
 
 def test_a_site_with_a_name_is_asked_about_before_another() -> None:
-    (question,) = asked("Tapping on the scar below the collarbone gave electricity to the elbow.")
+    (question,) = asked("Tapping on the scar below the collarbone gave fireworks to the elbow.")
     assert question.item == "sign.percussion.infraclavicular"
 
 
