@@ -100,7 +100,10 @@ def _heads_other_side(line: Line, at: int) -> bool:
     behind = [word for m in marks[at:] for word in m.text.split()]
     if any(word in tested for word in behind):
         return True
-    ahead = [m for m in next_sentence(line.state.ahead) if not m.light or m.number]
+    after_it = next_sentence(line.state.ahead)
+    if any(m.has("side") for m in after_it):
+        return False  # "the same thing on the left. Left triceps five": only that is looked at
+    ahead = [m for m in after_it if not m.light or m.number]
     names = {d.term.term_id for d in line.state.drafts if not d.gone}
     named = len(ahead) > 1 and bool(ahead[0].terms) and ahead[0].terms[0].term_id in names
     after = next((m for m in ahead[1:] if not m.has("pause")), None)

@@ -119,3 +119,11 @@ def test_a_heading_with_names_turns_the_arm() -> None:
         transcript(f"{GRADED} Left arm, biceps, triceps.", "FCR four."), LEXICON, Settings()
     )
     assert [f.side for f in standing_of(made) if f.value == "4"] == ["left"]
+
+
+def test_the_same_of_one_muscle_on_the_other_arm_turns_none() -> None:
+    said = (
+        "Right arm. Deltoid five. EDC five. FCR five. Triceps four. | Let me do the same thing on"
+    )
+    made = found(f"{said} the left. Left triceps five. | Supinator two. EPL one.")
+    assert {"power.supinator right 2", "power.extensor_pollicis_longus right 1"} <= made
