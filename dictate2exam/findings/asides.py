@@ -4,14 +4,13 @@ What such a clause recalls or teaches reaches no further than its commas, since 
 on with its own verb after them.
 """
 
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import MOTOR, Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
 # Talk that a clause of any kind keeps to itself; "when" may date the whole sentence.
 GENERAL = "teaching"
 # "About which", "all of which": so many marks of the opening are looked at.
 OPENING = 3
-MOTOR = frozenset({"muscle", "movement"})
 # So many marks has an aside that only says a name again.
 AGAIN = 4
 

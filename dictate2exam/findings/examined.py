@@ -7,7 +7,7 @@ from itertools import chain
 from dictate2exam.findings.claims import Claim, Context, item_id, kinds_of
 from dictate2exam.findings.fuzzy import likeness_for
 from dictate2exam.findings.heard_numbers import number_sounds
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import MOTOR, Mark
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.overheard import overheard, words_of
 from dictate2exam.findings.state import Draft, State
@@ -16,7 +16,6 @@ from dictate2exam.lexicon.terms import Term
 from dictate2exam.lexicon.unread import read_unread
 from dictate2exam.units import Side
 
-MOTOR = frozenset({"muscle", "movement"})
 # Marks looked at beside a name.
 NEXT = 2
 

@@ -2,10 +2,9 @@
 
 from dataclasses import replace
 
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import MOTOR, Mark
 from dictate2exam.findings.vocabulary import Vocabulary
 
-MOTOR = frozenset({"muscle", "movement"})
 PASSED, TAUGHT = frozenset({"history", "other_person"}), "teaching"
 GIVES = frozenset({"list", "list.light", "list.prepose"})
 

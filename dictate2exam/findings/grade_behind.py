@@ -1,10 +1,9 @@
 """A grade that closes its sentence behind what was told of the muscle in between: "rhomboids, which
 I always feel, because the trapezius can fool you, five"."""
 
-from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.marks import MOTOR, Mark, Sentence
 from dictate2exam.findings.vocabulary import Vocabulary
 
-MOTOR = frozenset({"muscle", "movement"})
 TALK = frozenset({"teaching", "instruction", "plan", "question"})
 # What is recalled, or said of somebody else, keeps its grade to itself.
 APART = frozenset({"history", "other_person", "talk", "counting"})

@@ -5,12 +5,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import MOTOR, Mark
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
-MOTOR = frozenset({"muscle", "movement"})
 CLOSED = frozenset({",", ":"})
 
 

@@ -7,6 +7,9 @@ from dictate2exam.lexicon.phrases import Predicate, ValueWord
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.text.model import Written
 
+# Categories of terms that have power.
+MOTOR = frozenset({"muscle", "movement"})
+
 
 @dataclass(slots=True)
 class Number:

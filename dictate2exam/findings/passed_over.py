@@ -11,8 +11,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from dictate2exam.findings.examined import MOTOR
-from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.marks import MOTOR, Mark, Sentence
 from dictate2exam.findings.state import Doubtful
 
 if TYPE_CHECKING:

@@ -1,10 +1,9 @@
 """How the limb was held, between a muscle and its grade: "supinator, elbow straight, three"."""
 
-from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.marks import MOTOR, Mark
 from dictate2exam.findings.state import State
 from dictate2exam.findings.vocabulary import Vocabulary
 
-MOTOR = frozenset({"muscle", "movement"})
 POSED = frozenset({"place", "area", "movement"})
 HIGHEST_GRADE = 5
 LONGEST = 6

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from itertools import chain
 
 from dictate2exam.findings.claims import Claim, Context
-from dictate2exam.findings.examined import MOTOR, NEXT, Examined, doubt_in, is_free
+from dictate2exam.findings.examined import NEXT, Examined, doubt_in, is_free
 from dictate2exam.findings.heard_numbers import HIGHEST_GRADE, HIGHEST_SCORE
 from dictate2exam.findings.line import DENIABLE
-from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.marks import MOTOR, Mark, Sentence
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.passed_over import passed_over
 from dictate2exam.findings.places import allowed, opens
