@@ -7,6 +7,7 @@ first stands, and it is asked which was meant.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from dictate2exam.findings.claims import Claim, Context
@@ -47,7 +48,7 @@ def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
             continue
         first, last, value = found
         asked.add(last)
-        said = " ".join(mark.text for mark in marks[first : last + 1])
+        said = _as_heard(marks[first : last + 1])
         label = search.vocabulary.lexicon.items[draft.item].label
         yield Doubtful(
             "value",
@@ -61,6 +62,14 @@ def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
             rule="said_anew",
             score=search.weights.said_anew.score,
         )
+
+
+def _as_heard(marks: list[Mark]) -> str:
+    """The words of marks, of one utterance or several."""
+    parts = groupby(marks, key=lambda mark: mark.written.utterance.index)
+    stretches = [list(part) for _, part in parts]
+    heard = [part[0].written.heard(part[0].start, part[-1].end - 1) for part in stretches]
+    return " ".join(one.text for one in heard)
 
 
 def _another(
