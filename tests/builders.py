@@ -43,6 +43,19 @@ def standing_of(made: Extraction) -> list[Finding]:
     return [f for f in made.findings if f.finding_id not in gone]
 
 
+def stated(made: Extraction) -> set[str]:
+    """Item, side and value of each finding that stands, as one text."""
+    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+
+
+def dialogue(said: str) -> Transcript:
+    """Turns parted by a slash; "E:" and "P:" tell who speaks."""
+    turns = [turn.strip() for turn in said.split(" / ")]
+    return transcript(
+        *(turn.replace("E: ", "examiner: ").replace("P: ", "patient: ") for turn in turns)
+    )
+
+
 DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 

@@ -128,7 +128,7 @@ def _leave_unsure(marks: list[Mark], vocabulary: Vocabulary) -> None:
     if any(m.values and not m.light and m not in unsure for m in rest):
         return
     for mark in rest:  # "with the scar" only tells why
-        mark.values, mark.terms, mark.roles = (), (), frozenset({"list.light"})
+        mark.leave()
     _become([unsure[-1]], "uncertain", vocabulary)
 
 

@@ -3,6 +3,7 @@ yeah it is, wasted"."""
 
 from itertools import pairwise
 
+from dictate2exam.findings.general import BEING
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.vocabulary import Vocabulary
 
@@ -13,6 +14,10 @@ WONDERING = frozenset(
     {"is", "isnt", "was", "wasnt", "or", "it", "not", "is it", "isnt it", "was it"}
 )
 AT_LEAST = 4
+# So many words may stand between a belief and its grade.
+NEAR = 4
+TURNING = frozenset({"but", "no", "only", "though", "however", "so", "now"})
+POINTED = frozenset({"they", "it", "that", "those", "these"})
 
 
 def chooses(marks: list[Mark], start: int, end: int) -> bool:
@@ -82,10 +87,6 @@ def found_though(marks: list[Mark], at: int, vocabulary: Vocabulary) -> list[int
     return out
 
 
-# So many words may stand between a belief and its grade.
-NEAR = 4
-
-
 def leave_believed(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """A grade that was only believed is passed over where another one of the same name follows, and
     so is the muscle between that was to blame: "I thought that was a two, but it's the deltoid, so
@@ -109,8 +110,3 @@ def leave_believed(marks: list[Mark], vocabulary: Vocabulary) -> None:
         marks[at].leave()
         for mark in [m for m in others if m.terms != named[-1].terms]:
             mark.leave()
-
-
-TURNING = frozenset({"but", "no", "only", "though", "however", "so", "now"})
-POINTED = frozenset({"they", "it", "that", "those", "these"})
-BEING = frozenset({"was", "were", "is", "are"})

@@ -1,6 +1,7 @@
 """Denials that stand behind what they deny: "ptosis he has not", "winging I could not find",
 "deltoid is not wasted, triceps also not"."""
 
+from dictate2exam.findings.bulk import BULKY
 from dictate2exam.findings.line import SIGN_KINDS
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.structure import JOINERS
@@ -8,7 +9,6 @@ from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate
 
 ARTICLES = frozenset({"a", "an", "the"})
-BULKY = frozenset({"muscle", "bulk"})
 
 
 def name_denied(sentence: Sentence, vocabulary: Vocabulary) -> None:

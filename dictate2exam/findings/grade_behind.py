@@ -34,7 +34,7 @@ def give_behind(sentence: Sentence, vocabulary: Vocabulary) -> None:
         sentence.unsure = aside[0]
     for mark in aside if told else aside[_parts(aside) :]:
         if not mark.has("pause"):
-            mark.terms, mark.values, mark.roles = (), (), frozenset({"list.light"})
+            mark.leave()
         mark.scope = mark.reach = ""
     for mark in (*marks[first:named], *marks[graded:]):
         if mark.scope in TALK:

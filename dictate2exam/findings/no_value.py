@@ -14,6 +14,7 @@ RUNS = ("reflex.", "pulse.", "conduction.", "range.")
 GIVEN = frozenset({"in", "on", "for"})
 # ... after a pause so many marks before: ", that's a good".
 NEAR = 4
+BEING = frozenset({"is", "are", "was", "were", "look", "looks", "looked"})
 
 
 def adjective(line: Line, at: int) -> bool:
@@ -74,9 +75,6 @@ def only_an_answer(line: Line, at: int) -> bool:
     if place >= 0 and line.marks[place].terms:
         return line.marks[place].terms[0].category not in SENSORY
     return not (line.speaker == "patient" and line.state.last and line.state.last[-1].patient)
-
-
-BEING = frozenset({"is", "are", "was", "were", "look", "looks", "looked"})
 
 
 def looks_fine(line: Line, at: int) -> bool:
@@ -267,32 +265,16 @@ def of_own_muscle(line: Line, at: int) -> bool:
 
 def ruled_out(line: Line, at: int) -> bool:
     """Whether a grade is only what it is not: "it's not going to be a five"."""
-    low = at - 1
-    while low >= 0 and (line.marks[low].light or line.marks[low].text in RULED):
+    mood, low = line.vocabulary.phrases.mood, at - 1
+    while low >= 0 and (line.marks[low].light or line.marks[low].text in mood["ruled_by"]):
         low -= 1
     lead = " ".join(m.text for m in line.marks[max(0, low) : at])
     words = lead.split()
     article = words[-1:] == ["a"] or words[-1:] == ["quite"]
-    return bool(article and set(words[:1]) & NEVER) or lead in {"not a", "isnt a"}
-
-
-NEVER = frozenset({"not", "isnt", "wasnt", "never", "cant", "cannot", "wont", "couldnt", "hardly"})
-RULED = frozenset(
-    {
-        "call that",
-        "call it",
-        "call",
-        "give it",
-        "give that",
-        "make it",
-        "going to",
-        "gonna",
-        "going",
-        "be",
-        "quite",
-        "really",
+    return bool(article and set(words[:1]) & set(mood["ruled_never"])) or lead in {
+        "not a",
+        "isnt a",
     }
-)
 
 
 def taken_back(line: Line, at: int) -> bool:

@@ -24,7 +24,7 @@ REACH = 30
 # "I can't get at it at all, absent": behind what was not tested a value needs no correction.
 UNTESTED, NEAR = "not_tested", 5
 # Talk that is not of today.
-ELSEWHERE = frozenset({"history"})
+EARLIER = "history"
 
 
 def said_anew(search: Examined, marks: list[Mark]) -> Iterator[Doubtful]:
@@ -79,9 +79,7 @@ def _another(
     cue = -1
     for at in range(start, min(start + REACH, len(marks))):
         mark = marks[at]
-        if mark.scope in ELSEWHERE:
-            return None
-        if mark.terms and draft.term not in mark.terms:
+        if mark.scope == EARLIER or (mark.terms and draft.term not in mark.terms):
             return None
         if any(role.startswith(CORRECTION) for role in mark.roles) and cue < 0:
             cue = at

@@ -2,7 +2,7 @@
 common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -107,7 +107,7 @@ TALKS = [
 
 def found(*said: str) -> set[str]:
     made = extract(transcript(*said), LEXICON, Settings())
-    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    return stated(made)
 
 
 def wanted(expected: str) -> set[str]:

@@ -1,7 +1,7 @@
 """Names and grades beside words that only lead to them, and talk of anybody's arm."""
 
 import pytest
-from builders import transcript
+from builders import dialogue
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -12,9 +12,7 @@ RIGHT = "Right arm. Deltoid two. Biceps five. Triceps five."
 
 def standing(said: str) -> set[str]:
     """Item, side and value of what stands, of turns parted by a slash."""
-    turns = [turn.strip() for turn in said.split(" / ")]
-    spoken = [turn.replace("E: ", "examiner: ").replace("P: ", "patient: ") for turn in turns]
-    made = extract(transcript(*spoken), load_lexicon(), Settings())
+    made = extract(dialogue(said), load_lexicon(), Settings())
     gone = set(made.withdrawn)
     return {f"{f.item} {f.side} {f.value}" for f in made.findings if f.finding_id not in gone}
 

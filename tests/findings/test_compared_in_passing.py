@@ -2,7 +2,7 @@
 talk; common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import standing_of, stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -89,7 +89,7 @@ SAID = [
 
 def found(said: str) -> set[str]:
     made = extract(transcript(*said.split(" | ")), LEXICON, Settings())
-    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    return stated(made)
 
 
 @pytest.mark.parametrize(("said", "expected"), SAID)

@@ -4,7 +4,7 @@ Invented sentences; that such clauses recall and do not find is common practice,
 """
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import Extraction, extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -17,7 +17,7 @@ def read(*said: str) -> Extraction:
 
 def standing(*said: str) -> set[str]:
     made = read(*said)
-    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    return stated(made)
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """Poses, parts and fingers told beside a grade, and passive range; common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -73,6 +73,6 @@ SAID = [
 @pytest.mark.parametrize(("said", "expected"), SAID)
 def test_a_value_is_of_what_was_tested(said: str, expected: str) -> None:
     made = extract(transcript(said), LEXICON, Settings())
-    found = {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    found = stated(made)
     assert found == {one.strip() for one in expected.split(";") if one.strip()}
     assert not made.questions

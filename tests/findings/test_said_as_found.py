@@ -2,7 +2,7 @@
 common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import standing_of, stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -93,7 +93,7 @@ def found(said: str) -> set[str]:
     turns = [turn.strip() for turn in said.split(" / ")]
     spoken = [turn.replace("E: ", "examiner: ").replace("P: ", "patient: ") for turn in turns]
     made = extract(transcript(*spoken), LEXICON, Settings())
-    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    return stated(made)
 
 
 @pytest.mark.parametrize(("said", "expected"), SAID)

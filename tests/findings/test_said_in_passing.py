@@ -1,7 +1,7 @@
 """Second sides, glosses, verdicts and names said in passing; common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import standing_of, stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -85,7 +85,7 @@ SAID = [
 @pytest.mark.parametrize(("said", "expected"), SAID)
 def test_what_is_said_in_passing(said: str, expected: str) -> None:
     made = extract(transcript(said), LEXICON, Settings())
-    found = {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    found = stated(made)
     assert found == {row for row in expected.split("; ") if row}
 
 

@@ -2,7 +2,7 @@
 source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import standing_of, stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -107,7 +107,7 @@ SAID = [
 @pytest.mark.parametrize(("said", "expected"), SAID)
 def test_scales_and_asides(said: str, expected: str) -> None:
     made = extract(transcript(*said.split(" | ")), LEXICON, Settings())
-    found = {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    found = stated(made)
     assert found == {one.strip() for one in expected.split(";") if one.strip()}
 
 

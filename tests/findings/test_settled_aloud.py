@@ -2,7 +2,7 @@
 source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -115,6 +115,6 @@ SAID = [
 @pytest.mark.parametrize(("said", "expected"), SAID)
 def test_settled_aloud(said: str, expected: str) -> None:
     read = extract(transcript(*said.split(" / ")), LEXICON, Settings())
-    found = {f"{f.item} {f.side} {f.value}" for f in standing_of(read)}
+    found = stated(read)
     assert found == set(expected.split("; "))
     assert not [q.question for q in read.questions if q.blocking or q.kind == "unknown_term"]

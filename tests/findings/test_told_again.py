@@ -1,7 +1,7 @@
 """Values told again, taken back by name, or told of parts and pairs; common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -169,7 +169,7 @@ SAID = [
 
 def found(said: str) -> set[str]:
     made = extract(transcript(said), LEXICON, Settings())
-    return {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    return stated(made)
 
 
 @pytest.mark.parametrize(("said", "expected"), SAID)

@@ -2,7 +2,7 @@
 looked for at a place where one also taps; common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -106,5 +106,5 @@ SAID = [
 @pytest.mark.parametrize(("said", "found"), SAID)
 def test_told_and_added(said: str, found: str) -> None:
     made = extract(transcript(said), LEXICON, Settings(side="right"))
-    standing = {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    standing = stated(made)
     assert standing == set(filter(None, found.split("; ")))

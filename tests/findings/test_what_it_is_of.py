@@ -2,7 +2,7 @@
 common practice, no source."""
 
 import pytest
-from builders import standing_of, transcript
+from builders import stated, transcript
 
 from dictate2exam.findings.extract import extract
 from dictate2exam.lexicon.load import load_lexicon
@@ -72,5 +72,5 @@ SAID = [
 @pytest.mark.parametrize(("said", "expected"), SAID)
 def test_what_it_is_of(said: str, expected: str) -> None:
     made = extract(transcript(said), LEXICON, Settings())
-    found = {f"{f.item} {f.side} {f.value}" for f in standing_of(made)}
+    found = stated(made)
     assert found == set(expected.split("; "))
