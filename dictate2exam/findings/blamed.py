@@ -85,6 +85,13 @@ def _does_instead(line: Line, at: int) -> bool:
     return fresh and helps and denied and not lead and marks[at].terms[0] != last[-1].term
 
 
+def _behind_owner(line: Line, at: int) -> int:
+    """The place behind a muscle and the side that it is of: "the pectoral of the other side"."""
+    marks = line.marks
+    of = at + 1 < len(marks) and marks[at + 1].text in {"of", "of the", "on", "on the"}
+    return at + 3 if of and at + 2 < len(marks) and marks[at + 2].has("side") else at + 1
+
+
 def stands_in(line: Line, at: int) -> bool:
     """Whether a muscle is only blamed for what was seen: "no, that's brachioradialis cheating";
     what is corrected stays what was graded before."""
@@ -93,7 +100,11 @@ def stands_in(line: Line, at: int) -> bool:
     while denied and lead and line.marks[lead - 1].text in ARTICLES:
         lead -= 1
     before = line.marks[lead - 1] if lead else None
-    after = line.marks[at + 1] if at + 1 < len(line.marks) else None
+    if not denied and before is not None and before.text in ARTICLES and lead > 1:
+        # "It was the pectoral pulling", but "that's your FCU doing it, a five" is what was tested.
+        before = line.marks[lead - 2] if line.marks[lead - 2].text == "was" else before
+    behind = _behind_owner(line, at)
+    after = line.marks[behind] if behind < len(line.marks) else None
     if _only_that(line, at) or _felt_instead(line, at):
         return True
     if _does_instead(line, at):
@@ -102,6 +113,6 @@ def stands_in(line: Line, at: int) -> bool:
         return False
     if after.text.split()[0] not in line.vocabulary.phrases.cues["stand_in.words"]:
         return False
-    rest = line.marks[at + 1 :]
+    rest = line.marks[behind:]
     graded = next((place for place, m in enumerate(rest) if m.number), 0)
     return not graded or any(m.has("pause") for m in rest[:graded])

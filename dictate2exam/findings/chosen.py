@@ -16,6 +16,8 @@ WONDERING = frozenset(
 AT_LEAST = 4
 # So many words may stand between a belief and its grade.
 NEAR = 4
+# ... and so many marks the words that tell of it.
+LED = 6
 TURNING = frozenset({"but", "no", "only", "though", "however", "so", "now"})
 POINTED = frozenset({"they", "it", "that", "those", "these"})
 
@@ -91,10 +93,11 @@ def leave_believed(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """A grade that was only believed is passed over where another one of the same name follows, and
     so is the muscle between that was to blame: "I thought that was a two, but it's the deltoid, so
     triceps zero"."""
+    _leave_compared(marks, vocabulary)
     believing = vocabulary.phrases.mood["believed"]
     graded = [n for n, m in enumerate(marks) if m.number is not None and not m.scope]
     for at, later in pairwise(graded):
-        low = max(0, at - NEAR)
+        low = max(0, at - LED)
         before = " ".join(m.text for m in marks[low:at] if not m.has("pause"))
         named = [m for m in marks[:at] if m.terms]
         between = marks[at + 1 : later]
@@ -109,4 +112,25 @@ def leave_believed(marks: list[Mark], vocabulary: Vocabulary) -> None:
         marks[at].number = None
         marks[at].leave()
         for mark in [m for m in others if m.terms != named[-1].terms]:
+            mark.leave()
+
+
+def _leave_compared(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """A grade that is only compared with is passed over where the one that stands follows behind a
+    pause: "it's better than a three, four minus"."""
+    words = vocabulary.phrases.mood["compared"]
+    for at in range(1, len(marks) - 2):
+        mark = marks[at]
+        before = " ".join(m.text for m in marks[max(0, at - NEAR) : at])
+        if mark.number is None or not marks[at + 1].has("pause"):
+            continue
+        if not any(f" {before} ".endswith(f" {form} ") for form in words):
+            continue
+        behind = [m for m in marks[at + 2 : at + 2 + NEAR] if not m.light or m.number]
+        if not behind or behind[0].number is None:
+            continue
+        if {mark.scope, behind[0].scope} <= {"", "history"}:
+            for said in marks[max(0, at - NEAR) : at + 2 + NEAR]:
+                said.scope = "" if said.scope == "history" else said.scope
+            mark.number = None
             mark.leave()

@@ -165,10 +165,13 @@ def _leaves_at(line: Line, at: int) -> bool:
     """ "Flexion goes to four plus. Leave it at three plus": the grade said first is kept."""
     following = line.next_solid(at)
     kept = line.marks[following] if following < len(line.marks) else None
-    last = [d for d in line.state.last if not d.gone and d.item.startswith("power.")]
+    last = [d for d in line.state.last if not d.gone]
+    last = [d for d in last if d.item.startswith(("power.", "sensation."))]
     if kept is None or kept.number is None or not line.between_light(at, following, False):
         return False
-    if not last or any(m.terms for m in line.marks[:at]) or line.state.open:
+    own = {d.term for d in last}
+    other = any(m.terms and m.terms[0] not in own for m in line.marks[:at])
+    if not last or other or line.state.open:
         return False
     said = f"{kept.number.value}{kept.number.sign}"
     for draft in last:
@@ -177,6 +180,7 @@ def _leaves_at(line: Line, at: int) -> bool:
             draft.withdrawn, draft.corrects = True, None
         elif draft.value != said:
             line.state.correcting, line.state.correcting_since = "replace", line.state.sentence
+            line.state.stray = 0
             return True
     for mark in line.marks[at:]:
         if mark.number:

@@ -235,6 +235,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                         or previous.has("part")
                         or previous.has("list.copula")
                         or previous.has("correction.order")
+                        or previous.has("correction.leave")
                         or _half_of(out)
                     )
                 )

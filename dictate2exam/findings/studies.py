@@ -151,6 +151,9 @@ def beside(line: Line, at: int) -> bool:
     before = [m.text.split()[0] for m in line.marks[max(0, at - 2) : at]]
     if "with" not in before or not all(d.item.startswith("imaging.") for d in line.group):
         return False
+    named = [s.mark for s in line.state.open if s.term.category == "level"]
+    if any(m in line.marks and m.start > line.group[-1].marks[-1].start for m in named):
+        return False  # "C6 avulsed, C7 with a pouch"
     return line.state.last_claim is not None
 
 

@@ -31,6 +31,8 @@ CUT_SHORT = re.compile(r"^(?!(?:zero|nought|nil|one|two|three|four|five)-)([^\W\
 SHORT_IS = re.compile(r"^((?:[cst][1-8])|[^\W\d_]{3,}s)'s$")
 # "Burnin'", "clawin'".
 DROPPED_G = re.compile(r"^([^\W\d_]{2,}in)'(?=$|[,.;:?!])")
+# "Better'n a three".
+THAN = re.compile(r"^(\w+er|more|less)'n$")
 AINT = re.compile(r"\bain't\b|\baint\b")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
@@ -187,6 +189,8 @@ def _split(word: str) -> tuple[str, ...]:
     plain = HYPHEN.sub(" ", plain)
     if plain.endswith("-") or "in'" in plain:
         plain = DROPPED_G.sub(r"\1g", CUT_SHORT.sub(r"\1", plain))
+    if "'n" in plain:
+        plain = THAN.sub(r"\1 than", plain)
     if "ain" in plain:
         plain = AINT.sub("isn't", plain)
     plain = SIGNED.sub(lambda match: f" {SIGNS[match.group(1)]} ", plain)

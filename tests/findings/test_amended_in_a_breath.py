@@ -1,0 +1,67 @@
+"""Grades amended in the sentence that gives them, taps and pains in other words, and words that
+only head or colour what is found; common practice, no source."""
+
+import pytest
+from builders import dialogue, stated
+
+from dictate2exam.findings.extract import extract
+from dictate2exam.lexicon.load import load_lexicon
+from dictate2exam.settings import Settings
+
+LEXICON = load_lexicon()
+
+SAID = [
+    # A grade put right in the same sentence, for another muscle was felt or it is compared.
+    ("Left arm. Serratus anterior, I wrote one, but it was the pectoral of the other side pulling, "
+     "so the correct is zero.", "power.serratus_anterior left 0"),
+    ("Left arm. Rhomboids, I wrote two, but it was the trapezius helping, so the correct grade is "
+     "one.", "power.rhomboids left 1"),
+    ("E: Left arm. See that? That's your FCU doing it by itself, and it's a five.",
+     "power.flexor_carpi_ulnaris left 5"),
+    ("Left hand. Opponens I had down as a three, but watchin' it, that's better'n a three, four "
+     "minus.", "power.opponens_pollicis left 4-"),
+    ("Left arm. FCU is better than a three, four minus. Biceps is more than a four, five minus.",
+     "power.flexor_carpi_ulnaris left 4-; power.biceps_brachii left 5-"),
+    ("Right arm. Subscapularis I set down as three, which was ungenerous, and I should like it to "
+     "read three plus.", "power.subscapularis right 3+"),
+    ("Left arm. Biceps I wrote four and triceps five. EDC I wrote four, but FCU I wrote two.",
+     "power.biceps_brachii left 4; power.triceps_brachii left 5; "
+     "power.extensor_digitorum left 4; power.flexor_carpi_ulnaris left 2"),
+    ("Right arm. C7 he said eight, then he said nine, we'll go with his nine.",
+     "sensation.c7 right 9"),
+    # Verbs for tapping, and the notch of the scapula.
+    ("E: Left arm. I'm going to drum my finger above the collarbone. / P: Zings down to my thumb. "
+     "/ E: And at the funny bone? / P: Nope.",
+     "sign.percussion.supraclavicular left present; sign.percussion.cubital_tunnel left absent"),
+    ("E: Right arm. Gonna thump you some. Up here above the collarbone? / P: Nothin'.",
+     "sign.percussion.supraclavicular right absent"),
+    ("E: Right arm. I knock. At the notch of the scapula? / P: Yes, it tingles.",
+     "sign.percussion.other right present"),
+    # Pain that is asked after without a verb in front.
+    ("E: Right arm. You get any burnin' or lightnin' bolts down it? / P: No sir. Just aches.",
+     "sign.neuropathic_pain right absent"),
+    ("E: Left arm. You getting any electric shocks? / P: Yeah, at night.",
+     "sign.neuropathic_pain left present"),
+    # A root with what it has, behind another root.
+    ("Left arm. MRI. C6 intact, C7 with pseudomeningocele, C8 with a pseudomeningocele too.",
+     "imaging.c6 left intact; imaging.c7 left pseudomeningocele; "
+     "imaging.c8 left pseudomeningocele"),
+    ("Left arm. MRI. C6 avulsed, with a pseudomeningocele, C7 intact.",
+     "imaging.c6 left avulsed; imaging.c7 left intact"),
+    # What is excepted from a heading is no talk.
+    ("All that follows is of the right arm unless I expressly say otherwise, there was wasting of "
+     "the deltoid.", "wasting.deltoid right present"),
+    ("Unless otherwise stated this is the left arm, deltoid three.", "power.deltoid left 3"),
+    # No contraction beside a grade.
+    ("Left arm. Deltoid zero, without any contraction to the palpation.",
+     "power.deltoid left 0; contraction.deltoid left absent"),
+    ("Left hand. Palmars two, dorsals three.",
+     "power.palmar_interossei left 2; power.dorsal_interossei left 3"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "expected"), SAID)
+def test_what_is_amended_or_only_coloured(said: str, expected: str) -> None:
+    made = extract(dialogue(said), LEXICON, Settings())
+    assert stated(made) == {one.strip() for one in expected.split(";")}
+    assert not made.questions
