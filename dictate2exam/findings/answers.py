@@ -215,6 +215,16 @@ def ask_pain(line: Line, mark: Mark) -> None:
         state.open.append(Subject(term, mark, asked=True, sentence=state.sentence))
 
 
+def feels_now(line: Line, mark: Mark) -> bool:
+    """Whether a patient tells of a pain of his own, however general it sounds: "what gets me is
+    there's this burning in my arm"."""
+    words = {word for m in line.marks for word in m.text.split()}
+    own = bool(words & {"my", "me", "i"}) and not words & {"if", "would", "he", "she", "his", "her"}
+    before = line.marks[: line.marks.index(mark)]
+    denied = any(m.has("negation.before") or m.has("answer.no") for m in before)
+    return mark.scope == "teaching" and own and not denied
+
+
 def patient_pain(line: Line, mark: Mark) -> None:
     """Pain of a neuropathic kind is the one thing a patient says unasked that is a finding."""
     state = line.state

@@ -13,6 +13,7 @@ GENERAL = "teaching"
 OPENING = 3
 # So many marks has an aside that only says a name again.
 AGAIN = 4
+BEING = frozenset({"is", "was"})
 
 
 def around(
@@ -105,6 +106,10 @@ def _goes_on(marks: list[Mark], low: int, high: int, cues: dict[str, tuple[str, 
     if first in cues["aside.ellipsis"]:
         return any(m.number for m in marks[high + 1 : high + 4])
     bare = not any(m.terms for m in marks[low:high])
+    heads = not any(m.terms or m.valued for m in marks[: low - 1] if not m.light)
+    listed = bool(after.terms) and after.terms[0].category in MOTOR and heads
+    if bare and listed and marks[low].text in cues["aside.relative"] + ("where",):
+        return True  # "in the hand, where one is wise to look, APB and ADM are five"
     return bare and first in cues["aside.clause_after"]
 
 
@@ -113,6 +118,8 @@ def quiet(marks: list[Mark], vocabulary: Vocabulary) -> None:
     marked, of the infraspinatus"."""
     cues = vocabulary.phrases.cues
     _quiet_relative(marks, cues)
+    _quiet_pose(marks, cues)
+    _join_so(marks)
     _quiet_kept_out(marks, vocabulary.phrases.mood)
     _quiet_tests(marks, cues)
     for at in range(len(marks) - 2, 1, -1):
@@ -154,8 +161,56 @@ def _quiet_relative(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None
             continue
         inner = marks[at:end]
         sided = any(m.has("side.left") or m.has("side.right") for m in inner)
-        if not sided and not any(m.terms or m.number or m.scope or m.predicates for m in inner):
-            del marks[at - 1 : end + 1]
+        if not sided and not any(m.terms or m.number or m.predicates for m in inner):
+            _drop(marks, at - 1, end)
+
+
+# What is bidden or taught in an aside that is passed over reaches no further than its comma.
+INSIDE = frozenset({"instruction", "teaching", "plan", "question"})
+
+
+def _drop(marks: list[Mark], low: int, high: int) -> None:
+    """Takes an aside out with its commas, and the talk that began in it off what follows."""
+    begun = {m.scope for m in marks[low:high]} - {m.scope for m in marks[:low]}
+    for mark in marks[high + 1 :]:
+        if mark.scope not in begun & INSIDE:
+            break
+        mark.scope = mark.reach = ""
+    del marks[low : high + 1]
+
+
+def _join_so(marks: list[Mark]) -> None:
+    """Joins "and so, I am sorry to say, was" to the "so was" that it is."""
+    for at in range(len(marks) - 5, 0, -1):
+        after = marks[at + 1 :]
+        end = next((n for n, m in enumerate(after[1:], start=1) if m.has("pause")), -1)
+        if marks[at].text != "so" or not after[0].has("pause") or end < 2 or end + 2 >= len(after):
+            continue
+        verb, named = after[end + 1 : end + 3]
+        plain = all(m.light or m.has("hedge") or m.text == "am" for m in after[1:end])
+        if marks[at - 1].text == "and" and plain and verb.text in BEING and named.terms:
+            marks[at].text, marks[at].roles = "so was", frozenset({"list", "list.same_as"})
+            del marks[at + 1 : at + 1 + end + 2]
+
+
+def _quiet_pose(marks: list[Mark], cues: dict[str, tuple[str, ...]]) -> None:
+    """How an arm was held, or looked at, between commas: "brachioradialis, with the thumb pointing
+    up, is a five", "nor, when I feel for it, any subluxation"."""
+    for at in range(len(marks) - 3, 1, -1):
+        end = next((p for p in range(at, len(marks) - 1) if marks[p].has("pause")), -1)
+        if not marks[at - 1].has("pause") or end <= at:
+            continue
+        inner = marks[at:end]
+        held = marks[at].text == "with" and marks[end + 1].text.split()[0] in BEING
+        held = held and bool(marks[at - 2].terms) and marks[at - 2].terms[0].category in MOTOR
+        looked = marks[at - 2].text == "nor" and marks[at].text in cues["aside.clause"]
+        named = any(t.category != "place" for m in inner for t in m.terms)
+        valued = any(m.number or m.predicates or (m.values and not m.light) for m in inner)
+        if (held or looked) and not (named or valued or any(m.has("side") for m in inner)):
+            _drop(marks, at - 1, end)
+            if looked and marks[at - 1].text == "any":
+                for mark in marks[at - 1 :]:
+                    mark.scope = mark.reach = ""
 
 
 def _quiet_kept_out(marks: list[Mark], mood: dict[str, tuple[str, ...]]) -> None:

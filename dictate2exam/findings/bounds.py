@@ -7,6 +7,12 @@ BEST = 5
 ARTICLES = frozenset({"a", "grade"})
 LIGHT = frozenset({"list.light"})
 BETWEEN = 2
+# So many marks may make such a denial, the most first.
+LONGEST = (4, 3, 2, 1)
+
+
+def _form(marks: list[Mark]) -> str:
+    return " ".join("one" if m.number and m.text == "1" else m.text for m in marks)
 
 
 def name_bound(marks: list[Mark], vocabulary: Vocabulary) -> None:
@@ -14,9 +20,10 @@ def name_bound(marks: list[Mark], vocabulary: Vocabulary) -> None:
     about unless it is full."""
     mood = vocabulary.phrases.mood
     for at, mark in enumerate(marks):
-        if mark.text not in mood["bound_none"]:
+        size = next((n for n in LONGEST if _form(marks[at : at + n]) in mood["bound_none"]), 0)
+        if not size:
             continue
-        end = next((n for n in range(at + 1, len(marks)) if marks[n].number), -1)
+        end = next((n for n in range(at + size, len(marks)) if marks[n].number), -1)
         between = marks[at + 1 : end] if end > 0 else []
         words = [word for m in between for word in m.text.split()]
         while words and words[-1] in ARTICLES:
@@ -28,9 +35,11 @@ def name_bound(marks: list[Mark], vocabulary: Vocabulary) -> None:
         for other in (mark, *between, marks[end]):
             if other.scope == "history":  # "better than" compares with no other day here
                 other.scope = other.reach = ""
+        for other in marks[at + 1 : at + size]:
+            other.number = None  # "not one of which"
         for other in (mark, *between):
             if not other.terms and not other.has("side"):
                 other.values, other.roles, other.predicates = (), LIGHT, ()
-        if grade is not None and grade.value != BEST:
+        if grade is not None and 0 < grade.value != BEST:
             bound = next(m for m in reversed(between) if m.text not in ARTICLES)
             bound.roles = frozenset({"hedge", "hedge.before", "list.light"})

@@ -41,7 +41,7 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     asked, state.bulk_asked = state.bulk_asked, []
     if other or any(m.scope in FIRM for m in marks):
         return
-    wasted = any(p.kind == "wasting" for m in marks for p in m.predicates)
+    wasted = any(map(_wasted, marks))
     if sentence.asked and named and (nouns or headed or wasted):
         told = _told(marks)
         state.bulk_asked = [m for m in marks if _bulky(m) and m not in told]
@@ -61,12 +61,13 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
         headed, again = True, False
     if named and not (nouns or headed) and _each_denied(marks) and _after_bulk(state):
         headed, again = True, False
-    unsure = not (nouns or headed or again) and _after_bulk(state)
+    said = max((at for at, m in enumerate(marks) if _wasted(m)), default=-1)
+    unsure = not (nouns or headed or again) and (_after_bulk(state) or said >= 0)
     if not named or not (headed or nouns or again or unsure):
         return
     if headed:
         state.bulk_since = state.sentence + 1
-    first = nouns[0] if nouns and not headed else 0
+    first = nouns[0] if nouns and not headed else said + 1 if unsure else 0
     cues = vocabulary.phrases.cues
     answers: list[Mark] = []
     for at in range(first, len(marks)):
@@ -82,9 +83,16 @@ def name_bulk(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
             _become(marks[at : at + size], value, vocabulary)
             if not ahead:
                 answers.append(marks[at])
+    if headed and not answers and _named_alone(marks):
+        state.bulk_asked = [m for m in marks if _bulky(m)]
+        return
     if not answers and (headed or unsure):
-        _leave_unsure(marks, vocabulary)
+        _leave_unsure(marks[first:], vocabulary)
     _silence(marks, nouns, answers)
+
+
+def _wasted(mark: Mark) -> bool:
+    return any(p.kind == "wasting" for p in mark.predicates)
 
 
 def _named_alone(marks: list[Mark]) -> bool:
@@ -122,9 +130,12 @@ def _says_bulk(mark: Mark, vocabulary: Vocabulary) -> bool:
 def _leave_unsure(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Takes a doubt told behind one name for the answer: "I'm not certain, so put uncertain"."""
     unsure = [m for m in marks if _worth(m, vocabulary) == "uncertain"]
-    if not unsure or sum(_bulky(m) for m in marks) != 1 or any(m.predicates for m in marks):
+    names = [n for n, m in enumerate(marks) if _bulky(m)]
+    if not unsure or not names or any(m.predicates for m in marks):
         return
-    rest = marks[next(n for n, m in enumerate(marks) if _bulky(m)) + 1 :]
+    if any(marks[n - 1].text not in {"of", "behind", "under"} for n in names[1:]):
+        return  # "there is a fair bit of trapezius on top of it"
+    rest = marks[names[0] + 1 :]
     if any(m.values and not m.light and m not in unsure for m in rest):
         return
     for mark in rest:  # "with the scar" only tells why

@@ -14,6 +14,8 @@ from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 FAR = 4
 # More words than an answer has that means nothing here.
 STORY = 3
+# With a score up to this nearly nothing is felt.
+LOW = 3
 SIZES = frozenset({"size", "shape", "girth", "mass"})
 SAYING = frozenset({"says", "said", "reckons", "thinks", "makes", "gives"})
 
@@ -203,6 +205,9 @@ def _agrees(line: Line, claim: Claim) -> bool:
     if claim.number or not scores or not all(s.isdigit() for s in scores):
         return False
     names = {"10": {"normal", "10"}, "0": {"absent", "0"}}
+    nearly = any(m.has("hedge.before") for m in line.marks)
+    if nearly and all(0 < int(score) <= LOW for score in scores) and said <= {"absent", "0"}:
+        return True  # "one. Almost you're not there"
     return all(said & names.get(score, {"reduced"}) for score in scores)
 
 
@@ -293,9 +298,10 @@ def _less_than_said(line: Line, claim: Claim) -> bool:
     """ "Present, but weaker than the other": there at all, and less than it should be."""
     state = line.state
     said = state.last_claim
-    if said is None or not line.group or not any(w.name in THERE for w in said.words):
+    told = line.group or _just_before(line)
+    if said is None or not told or not any(w.name in THERE for w in said.words):
         return False
-    group = [d for d in line.group if not d.gone and d.item.startswith(GRADUAL)]
+    group = [d for d in told if not d.gone and d.item.startswith(GRADUAL)]
     for draft in group:
         kind = draft.item.partition(".")[0]
         if not any(word.means.get(kind) in {"reduced", "brisk"} for word in claim.words):
@@ -305,6 +311,14 @@ def _less_than_said(line: Line, claim: Claim) -> bool:
         draft.value = next(w.means[kind] for w in claim.words if kind in w.means)
         draft.marks = [*draft.marks, claim.mark]
     return bool(group)
+
+
+def _just_before(line: Line) -> list[Draft]:
+    """What the sentence before found, where this one is no more than a word: "There. Weak"."""
+    last = [d for d in line.state.last if not d.gone]
+    alone = all(m.values or m.light or m.has("pause") for m in line.marks)
+    near = bool(last) and line.state.sentence - last[-1].sentence <= 1
+    return last if alone and near and line.speaker != "patient" else []
 
 
 def _unknown(line: Line, at: int) -> bool:

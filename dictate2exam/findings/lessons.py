@@ -192,7 +192,12 @@ def _grades_muscle(body: list[Mark]) -> bool:
 
 
 def _of_another(body: list[Mark], words: Words) -> bool:
-    """ "An old polio patient of mine had", "a nurse I knew has": a person of another day."""
+    """ "An old polio patient of mine had", "a nurse I knew has", "I had a rower whose biceps": a
+    person of another day."""
+    said = [word for word in _said(body[: WORDS + NEAR]) if word != "once"]
+    told = len(said) > 2 and said[0] in {"i", "we"} and said[1] in words["had_one"]
+    if told and said[2] in words["someone"] and "whose" in said[3 : 3 + WORDS]:
+        return True
     for at, mark in enumerate(body[:WORDS]):
         if mark.text.split()[0] in words["present_person"]:
             return False

@@ -241,11 +241,27 @@ def list_end(line: Line, place: int, own_values: bool = False) -> int:
             return place
         if closed and _opens_anew(line, gap, nxt):
             return place
+        if own_values and joined and _set_off(gap) and _scored_behind(line, nxt):
+            return place
         own = says_its_own if joined else _speaks_for_itself
         if own_values and gap and own(line, nxt):
             return place
         closed = closed or joined
         place = nxt
+
+
+def _set_off(gap: list[Mark]) -> bool:
+    """Whether a place is set off by its comma behind "and": "and, along the forearm"."""
+    texts = [m.text for m in gap]
+    behind = gap[texts.index("and") + 1 :] if "and" in texts else []
+    return len(behind) > 1 and behind[0].has("pause") and behind[1].has("list.prepose")
+
+
+def _scored_behind(line: Line, at: int) -> bool:
+    """Whether a score of its own follows: "ten over the thumb and, along the forearm, a two"."""
+    said = line.next_solid(at)
+    scored = said < len(line.marks) and line.marks[said].number is not None
+    return scored and line.between_light(at, said) and not _preposed(line, said)
 
 
 def _opens_anew(line: Line, gap: list[Mark], at: int) -> bool:

@@ -484,7 +484,8 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
                     if not word.only or any(item.rpartition(".")[2] in known for item in word.only)
                 )
         # "Froment's. Yup. The thumb flexes": an answer alone changes nothing of what is spoken of.
-        earlier = named or (earlier if len(group.marks) == 1 else set())
+        plain = all(m.has("side") or m.valued or m.has("pause") or m.light for m in group.marks)
+        earlier = named or (earlier if plain or len(group.marks) == 1 else set())
 
 
 def _moved(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:

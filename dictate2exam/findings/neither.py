@@ -2,6 +2,7 @@
 
 from dictate2exam.findings.line import SIGN_KINDS
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.side_words import PAIRED
 from dictate2exam.findings.vocabulary import Vocabulary
 
 CLOSE = 3
@@ -9,7 +10,8 @@ CLOSE = 3
 
 def name_neither(marks: list[Mark], vocabulary: Vocabulary) -> None:
     """Makes "neither side" both sides, denying what was named before it or comes after it; behind
-    a name "neither" denies it: "no swelling, and bruising neither"."""
+    a name "neither" denies it: "no swelling, and bruising neither"; before what each side has its
+    value is denied of both: "neither plantar was extensor"."""
     cues = vocabulary.phrases.cues
     for at, mark in enumerate(marks):
         closes = at + 1 == len(marks) or marks[at + 1].has("pause")
@@ -17,6 +19,12 @@ def name_neither(marks: list[Mark], vocabulary: Vocabulary) -> None:
         if mark.text in cues["neither.words"] and closes and named:
             mark.values = vocabulary.words_named("absent")
             mark.roles, mark.predicates = frozenset({"predicative"}), ()
+    for at, mark in enumerate(marks[:-3]):
+        sign, being, said = marks[at + 1 : at + 4]
+        one = bool(sign.terms) and sign.terms[0].category in PAIRED
+        if mark.text in cues["neither.words"] and one and being.has("list.copula") and said.values:
+            mark.roles = frozenset({"side", "side.both"})
+            being.roles = frozenset({"negation", "negation.before"})
     for at, mark in enumerate(marks[:-1]):
         limb = marks[at + 1]
         if mark.text not in cues["neither.words"] or limb.text not in cues["neither.limb"]:

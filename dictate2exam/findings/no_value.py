@@ -323,6 +323,8 @@ def _counts_muscles(marks: list[Mark], at: int) -> bool:
     number, after = marks[at].number, marks[at + 1] if at + 1 < len(marks) else None
     if number is None or number.sign or number.scale or number.value not in {2, 3} or not at:
         return False
+    if after is not None and after.has("list.rest") and marks[at - 1].text.endswith("the"):
+        return True  # "of the cuff, the two others are preserved"
     if after is None or not after.terms or after.terms[0].category not in {"muscle", "movement"}:
         return False
     plural = after.text.endswith(("s", "i")) and not after.text.endswith(("ceps", "anterior"))

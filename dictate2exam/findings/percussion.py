@@ -426,3 +426,13 @@ NOWHERE = frozenset({"anywhere", "elsewhere", "nowhere"})
 
 def _other(line: Line) -> Term:
     return line.vocabulary.by_id[("percussion", "other")]
+
+
+def announced(line: Line, at: int) -> bool:
+    """Whether the examiner says that he will tap, though the sentence goes on as talk: "I'm gonna
+    tap some, so let me know what you get"."""
+    if not line.marks[at].has("kind.percussion") or line.speaker == "patient":
+        return False
+    said = [word for m in line.marks[:at] for word in m.text.split()]
+    going = said[-1:] == ["gonna"] or said[-2:] in (["going", "to"], ["i", "will"])
+    return going and bool({"im", "i", "ill"} & set(said))

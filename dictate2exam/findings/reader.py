@@ -19,7 +19,14 @@ from dictate2exam.findings import (
     turning,
 )
 from dictate2exam.findings.ability import ask_ability
-from dictate2exam.findings.answers import ask_pain, name_got, name_none, name_same, patient_pain
+from dictate2exam.findings.answers import (
+    ask_pain,
+    feels_now,
+    name_got,
+    name_none,
+    name_same,
+    patient_pain,
+)
 from dictate2exam.findings.asked_again import ask_again
 from dictate2exam.findings.degrees import SO, read_so, soften
 from dictate2exam.findings.denial import all_but, ask_doubted, name_nothing, still_felt
@@ -215,8 +222,11 @@ def _firm(line: Line, at: int) -> int:
     pain = mark.has("patient.pain") or any(t.term_id == "neuropathic_pain" for t in mark.terms)
     if pain and line.asked and line.speaker != "patient":
         ask_pain(line, mark)
-    if mark.terms and mark.terms[0].category == "percussion" and mark.terms[0].is_group:
+    site = mark.terms and mark.terms[0].category == "percussion" and mark.terms[0].is_group
+    if site or percussion.announced(line, at):
         line.state.context.topic = "percussion"
+    if mark.has("patient.pain") and line.speaker == "patient" and feels_now(line, mark):
+        patient_pain(line, mark)
     if mark.scope == "teaching" and line.asked and mark.terms:
         terms = current_terms(line, mark)
         if terms and terms[0].category not in {"place", "level"}:

@@ -215,12 +215,15 @@ def _side_beside(line: Line, ten: int, between: set[str]) -> int:
     few that mean nothing; -1 where there is none."""
     named = any(m.terms for m in line.marks)
     for step in (-1, 1):
-        at, strange = ten + step, 0
+        at, strange, serves = ten + step, 0, False
         while 0 <= at < len(line.marks):
             mark = line.marks[at]
             if _is_side(mark):
                 return at
-            pointed = mark.has("pause") and (at + 1 < ten and line.marks[at + 1].text in POINTS)
+            serves = serves or (step < 0 and mark.text == "as")
+            pointed = mark.has("pause") and (
+                serves or (at + 1 < ten and line.marks[at + 1].text in POINTS)
+            )
             if mark.terms:
                 break
             if not (pointed or set(mark.text.split()) <= between):

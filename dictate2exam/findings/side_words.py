@@ -203,7 +203,7 @@ def _is_talk(line: Line, at: int, name: str) -> bool:
     headed = at == 2 and bool(line.state.finger_part) and not line.marks[0].terms
     named = any(m.terms or m.valued or m.has("side") or m.has("bare") for m in line.marks[:at])
     opens = not headed and not named
-    return opens and first == "," and not _other_half(line, at, name)
+    return opens and first == "," and not (_other_half(line, at, name) or _answers_name(line, at))
 
 
 def _turns_back(state: State) -> bool:
@@ -292,6 +292,14 @@ def _other_half(line: Line, at: int, name: str) -> bool:
     )
 
 
+def _answers_name(line: Line, at: int) -> bool:
+    """Whether only a value follows, of what was named alone: "Plantars. Right, extensor"."""
+    state, rest = line.state, [m for m in line.marks[at + 1 :] if not m.has("pause")]
+    opened = [s for s in state.open if s.sentence == state.sentence - 1]
+    paired = bool(opened) and all(s.term.category in PAIRED for s in opened)
+    return paired and at == 0 and len(rest) == 1 and bool(rest[0].values)
+
+
 def _of_position(line: Line, at: int, words: tuple[str, ...]) -> bool:
     """Whether the sentence places the patient ("turn your head to the left") and finds nothing."""
     if line.marks[at].text not in POSITIONS or any(m.terms or m.valued for m in line.marks):
@@ -347,6 +355,7 @@ def _told_use(line: Line, at: int) -> bool:
 
 def name_both(line: Line) -> None:
     """Makes "both" a word of side where one thing is spoken of that is there on either side."""
+    _both_in_turn(line)
     for at, mark in enumerate(line.marks):
         cues = line.vocabulary.phrases.cues
         if mark.text in cues["either_limb.words"] and _either_limb(line, at):
@@ -357,6 +366,23 @@ def name_both(line: Line) -> None:
         if _before_one(line, at) or _after_one(line, at):
             mark.roles = frozenset({"side", "side.both", "side.both_of_one"})
             mark.values = ()
+
+
+def _both_in_turn(line: Line) -> None:
+    """ "Hoffmann negative, left, right": two bare sides that close a sentence of one value are
+    both."""
+    if len(line.marks) < 5 or not line.marks[-2].has("pause"):
+        return
+    first, second = line.marks[-3], line.marks[-1]
+    before = [m for m in line.marks[:-3] if not (m.has("pause") or m.light) or m.has("side")]
+    turned = {first.text, second.text} == set(OPPOSITE)
+    said = [m for m in before if m.valued or m.has("answer.no") or m.has("answer.yes")]
+    if not turned or len(said) != 1 or said[0] is not before[-1]:
+        return
+    if not any(m.terms for m in before) or any(m.has("side") for m in before):
+        return
+    first.roles = frozenset({"side", "side.both"})
+    second.leave()
 
 
 def _either_limb(line: Line, at: int) -> bool:

@@ -140,7 +140,7 @@ def _answers_which(line: Line) -> bool:
 def _attach(line: Line, at: int, side: str) -> int:
     """Gives the side to what waits, to what was just said, to the value ahead, or to all after."""
     mark, state = line.marks[at], line.state
-    ahead_at = line.next_solid(at)
+    ahead_at = _ahead(line, at)
     ahead = line.marks[ahead_at] if ahead_at < len(line.marks) else None
     opened = [s for s in state.open if s.sentence == state.sentence]
     if not opened and side_too.reads(line, at, side):
@@ -214,6 +214,18 @@ def _attach(line: Line, at: int, side: str) -> int:
     return at + 1
 
 
+def _ahead(line: Line, at: int) -> int:
+    """The next place that means something; a word of value that joins on right before its name is
+    that name's: "no winging on the left, and a normal radial pulse"."""
+    ahead = line.next_solid(at)
+    if ahead + 1 >= len(line.marks) or not line.marks[ahead].values:
+        return ahead
+    joined = any(m.has("list.join") for m in line.marks[at + 1 : ahead])
+    named = line.marks[ahead + 1].terms[:1]
+    its_own = joined and bool(named) and named[0].category in PAIRED
+    return ahead + 1 if its_own and not line.marks[ahead].number else ahead
+
+
 def _denied_there(line: Line, at: int, opened: list[Subject], side: str) -> bool:
     """Whether a sign that is there on one side is denied of the next by its name: "ptosis on the
     left, and on the right no ptosis"."""
@@ -262,12 +274,27 @@ def _prefix_both(line: Line, at: int, ahead: Mark | None) -> None:
         if line.group and state.sentence - line.group[-1].sentence <= 1:
             apply_back(line, at, "both")
         return
+    if ahead is None and alone and _closes_run(line):
+        line.group = [d for d in state.last if not d.gone]
+        apply_back(line, at, "both")
+        return
     heads = mark.has("side.both_heading")
     if heads and (
         (ahead is None and alone and not line.group and not state.open)
         or (not line.group and at == 0 and len(line.marks) > 1 and line.marks[1].has("pause"))
     ):
         state.side = "both"
+
+
+def _closes_run(line: Line) -> bool:
+    """Whether both sides alone are said of what was just found, and head nothing: "Reflexes.
+    Biceps, triceps. Two plus. Left and right"."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    if line.group or state.open or not has_stops(line.marks[0].written) or not last:
+        return False
+    fresh = all(state.sentence - d.sentence <= 1 and not d.side_local for d in last)
+    return fresh and all(d.term.category in PAIRED for d in last)
 
 
 def side_after_value(line: Line, at: int) -> str:
@@ -337,8 +364,12 @@ def _belongs_back(line: Line, at: int, ahead: Mark | None) -> bool:
     """Whether a side after a value belongs to that value."""
     if all(d.side_local for d in line.group):
         return False
+    said = [word for m in line.marks[max(0, at - 4) : at] for word in m.text.split()]
+    while said and said[-1] in POINTING:
+        said.pop()
     if ahead is None:
-        return True
+        # "Five over there too, and I'm back on the left".
+        return not (said and said[-1] == "back" and not line.marks[at - 2].has("pause"))
     if _adjective(line, at):
         return False
     before = line.marks[at - 1] if at else None

@@ -148,7 +148,7 @@ def _share_heads(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
         shared = False
         while look >= 0:
             joined = False
-            if _only_article(marks, look):
+            if _only_article(marks, look) or (shared and _after_comma(marks, look)):
                 joined = marks[look].text == "and the"
                 look -= 1
             while look >= 0 and (
@@ -193,6 +193,12 @@ def _only_article(marks: list[Mark], at: int) -> bool:
     return joiner in {"or", "nor"} or (
         joiner == "and" and at > 2 and marks[at - 3].text in ARTICLES
     )
+
+
+def _after_comma(marks: list[Mark], at: int) -> bool:
+    """Whether an article stands behind the comma of a list: "the anterior, the middle and the
+    posterior deltoid"."""
+    return at > 1 and marks[at].text in ARTICLES and marks[at - 1].text == ","
 
 
 def _is_head_better(head: Mark, found: tuple[Term, ...], joined: bool) -> bool:
