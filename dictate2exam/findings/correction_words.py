@@ -19,11 +19,13 @@ LEANT = 2
 
 def read(line: Line, at: int) -> bool:
     """Reads a word of correction or withdrawal; False where the mark is none."""
-    mark, state = line.marks[at], line.state
+    mark, state, words = line.marks[at], line.state, line.vocabulary.phrases.mood
     if mark.has("correction.withdraw") and _names_another(line, at):
         line.withdraw_named = True
         return True
     if mark.has("correction.leave") and _leaves_at(line, at):
+        return True
+    if mark.text.split()[-1] in words["takes_back"] and _takes_grade_back(line, at):
         return True
     if mark.has("correction.withdraw"):
         named = [s for s in state.open if s.sentence == state.sentence]
@@ -85,6 +87,27 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.instead") and line.group and not state.open:
         return _instead(line, at)
     return False
+
+
+def _takes_grade_back(line: Line, at: int) -> bool:
+    """ "I'll take that four back": the grade that was given last."""
+    state = line.state
+    graded = line.next_solid(at)
+    taken, back = [*line.marks[graded : graded + 2], None, None][:2]
+    last = [d for d in state.last if not d.gone]
+    if taken is None or back is None or taken.number is None or back.text != "back":
+        return False
+    said = f"{taken.number.value}{taken.number.sign}"
+    if not line.between_light(at, graded, False) or not last or any(d.value != said for d in last):
+        return False
+    for mark in (taken, back):
+        mark.leave()
+        mark.number = None
+    for draft in last:
+        draft.withdrawn = True
+    state.withdrawing, state.stray = last, 0
+    state.correcting, state.correcting_since = "replace", state.sentence
+    return True
 
 
 def _heads(line: Line) -> bool:

@@ -77,8 +77,10 @@ def _inner_no(line: Line, at: int) -> Mark | None:
     told = marks[place + 1 : at]
     apart = marks[place - 1].has("pause") and bool(told) and told[0].has("pause")
     said = any(m.number and m in draft.marks for m in marks[:place] for draft in line.group)
-    strange = [m for m in told if not (m.light or m.has("pause") or m.roles)]
-    plain = not any(m.terms or m.valued or m.scope or m.has("side") for m in told)
+    strange = [m for m in told if not (m.light or m.has("pause") or m.roles or m.scope)]
+    plain = not any(m.terms or m.valued or m.has("side") for m in told)
+    # "Four, no, you let go, push again, five".
+    plain = plain and all(m.scope in {"", "instruction"} for m in told)
     plain = plain and not any(m.has("kind") or m.has("modality") or m.has("scale") for m in told)
     return marks[place] if apart and said and plain and len(strange) <= 1 else None
 
@@ -190,7 +192,7 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
         return False
     if claim.words and not claim.number and line.speaker != "patient":
         weak = all(w.name in {"same", "less", "uncertain"} for w in claim.words)
-        if weak:
+        if weak or _of_what_follows(line, claim, old):
             return False
     subjects = [Subject(d.term, d.marks[0], side=_kept_side(d)) for d in one_each(old)]
     before = list(state.last)
@@ -211,6 +213,21 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
     state.withdrawing = []
     state.correcting = ""
     return True
+
+
+def _of_what_follows(line: Line, claim: Claim, old: list[Draft]) -> bool:
+    """Whether "nothing" alone is said of the muscle that is graded nought behind it: "turn
+    the palm down. No. Nothing. Pronator teres zero"."""
+    if any(word.name != "nothing" for word in claim.words) or any(d.value == "0" for d in old):
+        return False
+    if not all(d.item.startswith("power.") or d.value.isdigit() for d in old):
+        return False
+    alone = all(m is claim.mark or m.light or m.has("pause") for m in line.marks)
+    ahead = next_sentence(line.state.ahead)
+    named = [m.terms[0] for m in ahead if m.terms]
+    graded = [m.number for m in ahead if m.number]
+    other = bool(named) and all(term not in {d.term for d in old} for term in named)
+    return alone and other and bool(graded) and graded[0].value == 0
 
 
 def stands(line: Line, at: int, claim: Claim) -> bool:

@@ -34,7 +34,7 @@ from dictate2exam.findings.nlp import Pipeline, pipeline_for
 from dictate2exam.findings.noise import ask_everything
 from dictate2exam.findings.parts import name_sibling
 from dictate2exam.findings.poses import leave_aimed, name_spread, pass_over
-from dictate2exam.findings.predicated import say_where
+from dictate2exam.findings.predicated import say_there, say_where
 from dictate2exam.findings.pulps import name_under_heading
 from dictate2exam.findings.reader import read_sentence
 from dictate2exam.findings.second_reading import compare_readings
@@ -106,6 +106,7 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
             keep_dictated(sentence.marks)
             name_given(sentence.marks, vocabulary)
         say_where(sentence.marks)
+        say_there(sentence.marks, vocabulary)
         leave_middle(sentence.marks)
         name_flesh(sentence.marks, vocabulary)
         if state.context.topic == "sensation" or heads_scores(sentence, state):

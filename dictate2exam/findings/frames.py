@@ -159,4 +159,17 @@ def _is_graded_behind(marks: list[Mark], first: int) -> bool:
             return len(rest) < 2 or rest[1].has("pause") or rest[1].text in {"today", "for"}
         if mark.terms[0].category in {"sign", "posture"} and place == len(marks) - 1:
             return True
+        if _closes_apart(marks, place):
+            return True
     return False
+
+
+def _closes_apart(marks: list[Mark], named: int) -> bool:
+    """Whether the value of a name closes the sentence behind a pause: "so that's a subluxation,
+    present", "anterior deltoid, I correct that, it's five"."""
+    behind = [m for m in marks[named + 1 :] if m.valued or not (m.light or m.has("pause"))]
+    behind = [m for m in behind if not m.has("correction")]
+    if len(behind) != 1 or any(m.has("correction.no") for m in marks[named:]):
+        return False
+    sign = marks[named].terms[0].category in {"sign", "posture"}
+    return behind[0].number is not None or (sign and bool(behind[0].values))

@@ -35,6 +35,8 @@ def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     carried = state.place_signs if state.sentence - state.place_since <= STAYS else frozenset()
     if not (places or carried):
         return
+    if len(marks) == 1 and marks[0].valued and not marks[0].terms:
+        state.place_since = state.sentence  # an answer alone: "swelling, still a little. Present."
     at = 0
     while at < len(marks):
         size, signs = _head(marks, at, vocabulary)
@@ -254,7 +256,14 @@ def _stays(marks: list[Mark], at: int, vocabulary: Vocabulary) -> bool:
     apart = vocabulary.phrases.cues["head_elsewhere.words"]
     if any(m.text.split()[-1] in apart for m in marks[:at]):
         return False  # "the wrist is swollen"
-    return said and not (following and following[0] in ELSEWHERE)
+    return (said or _of_it(marks, at)) and not (following and following[0] in ELSEWHERE)
+
+
+def _of_it(marks: list[Mark], at: int) -> bool:
+    """Whether a head is the whole of what is said of "it": "it is also drooped"."""
+    lead = [word for m in marks[:at] for word in m.text.split()]
+    closes = at + 1 == len(marks) or marks[at + 1].has("pause")
+    return lead[:1] in (["it"], ["its"]) and closes and all(m.light for m in marks[:at])
 
 
 def _become(marks: list[Mark], at: int, size: int, term: Term, vocabulary: Vocabulary) -> None:

@@ -53,6 +53,17 @@ def leave_bidden(line: Line) -> None:
             tried.dropped, tried = True, tried.corrects
 
 
+def bidden_anew(line: Line) -> bool:
+    """Whether another movement was bidden since the last grade, so that a no alone tells of it."""
+    state = line.state
+    last = [d for d in state.last if not d.gone]
+    bid = state.instructed
+    if bid is None or not last or bid.sentence <= last[-1].sentence or line.speaker == "patient":
+        return False
+    doers = line.vocabulary.phrases.cues.get(f"done_by.{bid.term.term_id}", ())
+    return all(d.term != bid.term and d.term.term_id not in doers for d in last)
+
+
 def _tried_again(line: Line, last: Draft) -> bool:
     """Whether the movement was tried once more before the muscle was named."""
     since = line.state.read[last.sentence - line.state.sentence :]

@@ -472,6 +472,7 @@ def _drop_limited(groups: list[Sentence], vocabulary: Vocabulary) -> None:
             named |= {table[tuple(text.split())].term_id for text in bare}
         if any(m.text in toes for m in group.marks):
             named.add(PLANTAR)
+        named.update(sign for m in group.marks for sign in vocabulary.heads.get(m.text, ()))
         for at, mark in enumerate(group.marks):
             if any(word.only for word in mark.values):
                 if _moved(group.marks, at, vocabulary):

@@ -135,6 +135,10 @@ class Window:
     needed: float
 
 
+# Sentences for which a place that was named is still spoken of.
+PLACED = 1
+
+
 def _try(
     sentence: Sentence, first: int, last: int, at: int, end: int, state: State, likeness: Likeness
 ) -> int:
@@ -158,6 +162,8 @@ def _try(
     if best.score >= best.needed:
         _replace(marks, best, at, likeness)
         return best.low + 1
+    if _names_a_sign(marks, at, end, state, vocabulary):
+        return end
     if _must_be_a_term(marks, best, (at, end), likeness):
         state.open = []
         if best.ranked[0][0] >= _least_to_ask(marks[at:end], likeness):
@@ -165,6 +171,18 @@ def _try(
         for mark in marks[at:end]:
             mark.roles = mark.roles | {"unknown"}
     return end
+
+
+def _names_a_sign(
+    marks: list[Mark], at: int, end: int, state: State, vocabulary: Vocabulary
+) -> bool:
+    """Whether a word tells what a part of the body looks like that was named here or just before:
+    "above the clavicle, the bruise has gone"."""
+    near = set(state.place_signs) if state.sentence - state.place_since <= PLACED else set()
+    for mark in marks:
+        for word in mark.text.split():
+            near |= vocabulary.places.get(word, frozenset())
+    return any(near & vocabulary.heads.get(m.text, frozenset()) for m in marks[at:end])
 
 
 def _least_to_ask(strange: list[Mark], likeness: Likeness) -> float:

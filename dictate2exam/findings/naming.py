@@ -4,7 +4,7 @@ from dictate2exam.findings.claims import Claim
 from dictate2exam.findings.drafting import assign
 from dictate2exam.findings.line import SIGN_KINDS, Line
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.state import Doubtful, Draft, heard_text
+from dictate2exam.findings.state import Doubtful, Draft, Subject, heard_text
 from dictate2exam.lexicon.terms import Term
 
 # "He has got a flagrant Froment's" says that it is there.
@@ -67,6 +67,26 @@ def flush_naming(line: Line) -> None:
                 _ask_if_bare(line, subject.mark, [d for d in made or [] if d.term == subject.term])
             elif subject.mark.likeness < 1 and not subject.mark.rivals:
                 _ask_if_meant(line, subject.mark, [d for d in made or [] if d.term == subject.term])
+
+
+def named_there(line: Line, claim: Claim, subjects: list[Subject]) -> list[Subject]:
+    """The signs that were said to be there before another was named that the value is of: "there is
+    a ptosis, but the miosis is absent"."""
+    here = [s for s in subjects if s.mark in line.marks]
+    if claim.number or len(here) < 2:
+        return []
+    marks = line.marks
+    last = marks.index(here[-1].mark)
+    turn = next((n for n in range(last - 1, 0, -1) if marks[n].has("pause") or _turns(marks[n])), 0)
+    joined = not marks[turn].has("pause") and any(m.text == "and" for m in marks[turn:last])
+    there = next((n for n, m in enumerate(marks[:turn]) if m.has("list.there")), -1)
+    if joined or there < 0 or any(m.has("negation.before") for m in marks[:turn]):
+        return []
+    return [s for s in here if s.naming and there < marks.index(s.mark) < turn]
+
+
+def _turns(mark: Mark) -> bool:
+    return mark.text.split()[0] in {"but", "though", "whereas", "while"}
 
 
 def _ask_if_meant(line: Line, mark: Mark, drafts: list[Draft]) -> None:

@@ -166,7 +166,7 @@ def breaks_out(line: Line, at: int) -> bool:
         return bool(given) and given[0].text.split()[0] in GIVEN and closes
     if not state.open:
         felt = any(word.name == "no_contraction" for word in mark.values)
-        return (felt and bool(line.group)) or _after_urging(line, at)
+        return (felt and bool(line.group)) or _after_urging(line, at) or _tried_anew(line, at)
     rest = line.marks[at + 1 :]
     final = all(m.light or m.has("pause") or m.has("side_too") for m in rest)
     prep = before is not None and before.text in {
@@ -215,6 +215,18 @@ def _after_urging(line: Line, at: int) -> bool:
         return False
     named = next((name for name in OPPOSITE if side.has(f"side.{name}")), "")
     return bool(named) and all(d.side == OPPOSITE[named] for d in group)
+
+
+def _tried_anew(line: Line, at: int) -> bool:
+    """ "Triceps four, no, you let go, push, five": what was graded before the no, closing the
+    sentence."""
+    marks = line.marks
+    group = [d for d in line.group if not d.gone and d.item.startswith("power.")]
+    no = next((n for n in range(at - 1, 0, -1) if marks[n].has("correction.no")), 0)
+    last = max((marks.index(m) for d in group for m in d.marks if m in marks), default=at)
+    apart = marks[at - 1].has("pause") and all(m.has("pause") for m in marks[at + 1 : at + 2])
+    named = any(m.terms for m in marks[last + 1 :])
+    return bool(marks[at].number) and last < no and apart and not named
 
 
 HIGHEST_GRADE = 5

@@ -2,11 +2,14 @@
 interosseous, absent in the thenar"."""
 
 from dictate2exam.findings.marks import Mark
+from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate
 
 KIND = "wasting"
 PRESENT = frozenset({"present", "positive"})
 ABSENT = frozenset({"absent", "nothing"})
+THERE = frozenset({"there is", "there it is", "there are", "is there"})
+SHOWN = frozenset({"pulse", "sign", "posture", "reflex"})
 BULK = frozenset({"muscle", "bulk"})
 
 
@@ -29,6 +32,20 @@ def say_where(marks: list[Mark]) -> None:
             marks[first].predicates, marks[first].values = (), ()
             marks[first].roles = frozenset({"list.light"})
         mark.predicates, mark.values, mark.roles = (said,), (), frozenset()
+
+
+def say_there(marks: list[Mark], vocabulary: Vocabulary) -> None:
+    """ "Radial pulse, there is": what closes a sentence behind a name and a pause says that it is
+    there."""
+    if len(marks) < 3 or marks[-1].text not in THERE or not marks[-2].has("pause"):
+        return
+    named = [m for m in marks[:-2] if m.terms]
+    if not named or named[-1].terms[0].category not in SHOWN:
+        return
+    if any(m.valued or m.has("negation") or m.scope for m in marks[:-1]):
+        return
+    marks[-1].values = vocabulary.words_named("present")
+    marks[-1].roles = frozenset()
 
 
 def _denied(said: Predicate) -> Predicate:

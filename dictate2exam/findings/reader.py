@@ -41,7 +41,7 @@ from dictate2exam.findings.everything import (
 )
 from dictate2exam.findings.fingertips import name_fingertips
 from dictate2exam.findings.heads import healthy, leave_torn, name_signs, name_toes
-from dictate2exam.findings.instructed import leave_bidden, name_instructed
+from dictate2exam.findings.instructed import bidden_anew, leave_bidden, name_instructed
 from dictate2exam.findings.joints import ask_movements, name_movements, note_degrees
 from dictate2exam.findings.level_heads import leave_levels
 from dictate2exam.findings.line import (
@@ -316,7 +316,8 @@ def _finish(line: Line) -> None:
         state.offered = None
     ask_about_rest(line)
     only = line.marks[0] if len(line.marks) == 1 and not state.open else None
-    if only is not None and (only.has("correction.no") or only.text == "sorry"):
+    no = only is not None and only.has("correction.no") and not bidden_anew(line)
+    if only is not None and (no or only.text == "sorry"):
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]
     if talk:

@@ -17,7 +17,7 @@ from dictate2exam.findings.line import (
 )
 from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.named_only import without_headings, without_places
-from dictate2exam.findings.naming import flush_naming
+from dictate2exam.findings.naming import flush_naming, named_there
 from dictate2exam.findings.no_value import (
     adjective,
     bare_degrees,
@@ -294,6 +294,11 @@ def _value_for_open(line: Line, at: int, claim: Claim) -> int:
         kept, state.open = [s for s in subjects if s not in unfit], unfit
         flush_naming(line)
         state.open = subjects = kept
+    there = named_there(line, claim, subjects)
+    if there:
+        state.open = there
+        flush_naming(line)
+        state.open = subjects = [s for s in subjects if s not in there]
     apiece = any(m.has("list.apiece") for m in line.marks[at + 1 : at + 2])
     if (line.all_said or apiece) and state.chain and line.speaker != "patient":
         # "Supinator and pronator were each three": two that are named here are all of them.
