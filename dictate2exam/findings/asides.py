@@ -34,6 +34,8 @@ def around(
         return marks[low].start, marks[high].start
     if scope == "plan" and _looked_again(marks, low, high, vocabulary.phrases.mood["told_of"]):
         return marks[low].start, marks[high].start
+    if scope == "history" and _only_once(marks, low, high):
+        return marks[low].start, marks[high].start
     head = [word for mark in marks[low : low + OPENING] for word in mark.text.split()]
     lead = 0
     while lead < len(head) and head[lead] in cues["aside.lead"]:
@@ -55,6 +57,14 @@ def around(
 def _is_gloss(inner: list[Mark]) -> bool:
     """Whether an aside only says a name in other words: "meaning the supraclavicular fossa"."""
     return any(m.terms for m in inner) and all(m.terms or m.light for m in inner)
+
+
+def _only_once(marks: list[Mark], low: int, high: int) -> bool:
+    """Whether "and, once the lights had been turned down," only tells what was done before it."""
+    joined = low > 1 and marks[low - 2].text in {"and", "but"}
+    inner = marks[low:high]
+    plain = not any(m.terms or m.number or m.predicates or m.has("side") for m in inner)
+    return joined and plain and inner[0].text == "once"
 
 
 def _says_again(marks: list[Mark], low: int, high: int) -> bool:

@@ -57,6 +57,23 @@ def _only_that(line: Line, at: int) -> bool:
     return pointed and denied and bool(others) and (not rest or goes_on)
 
 
+def _only_helped(line: Line, at: int) -> bool:
+    """ "That was really just his lat helping out": behind a grade it takes no other."""
+    cues, marks = line.vocabulary.phrases.cues, line.marks
+    before = [word for m in marks[max(0, at - 5) : at] for word in m.text.split()]
+    while before and before[-1] in ARTICLES:
+        before.pop()
+    only = 0
+    while before and before[-1] in cues["stand_in.only"]:
+        before.pop()
+        only += 1
+    helps = marks[at + 1].text.split()[0] if at + 1 < len(marks) else ""
+    graded = [d for d in line.group or line.state.last if not d.gone]
+    power = bool(graded) and all(d.item.startswith("power.") for d in graded)
+    other = power and all(d.term not in marks[at].terms for d in graded)
+    return only > 0 and before[-1:] == ["was"] and helps in cues["stand_in.words"] and other
+
+
 def _felt_instead(line: Line, at: int) -> bool:
     """ "Posterior, is that, no, that's the lat": another was felt for the one just named, which
     still waits for its grade."""
@@ -105,7 +122,7 @@ def stands_in(line: Line, at: int) -> bool:
         before = line.marks[lead - 2] if line.marks[lead - 2].text == "was" else before
     behind = _behind_owner(line, at)
     after = line.marks[behind] if behind < len(line.marks) else None
-    if _only_that(line, at) or _felt_instead(line, at):
+    if _only_that(line, at) or _felt_instead(line, at) or _only_helped(line, at):
         return True
     if _does_instead(line, at):
         return True

@@ -147,7 +147,15 @@ def _said_as_noun(state: State, vocabulary: Vocabulary) -> bool:
     """Whether the sentence before said "wasting" of something: "there is some in the biceps"."""
     claim, last = state.last_claim, [d for d in state.last if not d.gone]
     fresh = bool(last) and last[-1].sentence == state.sentence
-    return fresh and claim is not None and _is_noun(claim.mark, vocabulary)
+    if not fresh or claim is None:
+        return False
+    # "Wasting is present in infraspinatus. It is absent in deltoid".
+    cues = vocabulary.phrases.cues
+    answered = claim.kind == "wasting" and claim.mark.text in (
+        *cues["bulk.some"],
+        *cues["bulk.none"],
+    )
+    return _is_noun(claim.mark, vocabulary) or answered
 
 
 def _after_bulk(state: State) -> bool:

@@ -143,8 +143,8 @@ def apply_default_side(state: State, settings: Settings) -> list[Doubtful]:
     if default != "none" and named and only != default:
         against = [d for d in state.drafts if d.side == only and not d.gone and _sided(d)]
         if against:
-            spoken = (mark for side, mark in state.spoken_sides if side == only)
-            first = next(spoken, against[0].marks[0])
+            told = (mark for side, mark in state.spoken_sides if side == only)
+            first = next(told, against[0].marks[0])
             doubts.append(
                 Doubtful(
                     "side",

@@ -60,6 +60,9 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.change") and line.group and _changes_it(line, at):
         state.correcting, state.correcting_since = "replace", state.sentence
         return True
+    if mark.has("correction.replace") and mark.text.endswith(" that") and _changes_that(line, at):
+        state.correcting, state.correcting_since = "replace", state.sentence
+        return True
     if mark.has("correction.change") and _changes(line, at):
         state.correcting, state.correcting_since = "again", state.sentence
         return True
@@ -306,7 +309,20 @@ def _changes(line: Line, at: int) -> bool:
             old.number, old.values, old.roles = None, (), frozenset({"list.light"})
             to.roles = frozenset({"list.light"})
             return True
-    return False
+    return _changes_that(line, at)
+
+
+def _changes_that(line: Line, at: int) -> bool:
+    """ "Change that three to a two plus": the grade that was given is called by its number."""
+    rest = [m for m in line.marks[at + 1 :] if m.number or m.text not in FORMER]
+    if len(rest) < 3 or not rest[0].number or rest[1].text != "to" or not rest[2].number:
+        return False
+    rest[0].number, rest[0].values, rest[0].roles = None, (), frozenset({"list.light"})
+    rest[1].roles = frozenset({"list.light"})
+    return True
+
+
+FORMER = frozenset({"that", "the", "my", "his", "her", "it", "a"})
 
 
 def _leads_correction(line: Line, at: int) -> bool:

@@ -185,7 +185,9 @@ def apply_value(line: Line, at: int, claim: Claim) -> bool:
     if state.stray and state.sentence - state.stray <= 1 and line.speaker != "patient":
         _ask_of_what(line, at)
         return True
-    old = state.withdrawing or [d for d in state.last if not d.gone]
+    last, taken = [d for d in state.last if not d.gone], state.withdrawing
+    # What was found since something was taken back is what is put right.
+    old = last if last and taken and last[-1].sentence > taken[-1].sentence else taken or last
     if not old and _answers_doubt(line, claim):
         return True
     if not old or state.sentence - old[-1].sentence > 4:

@@ -16,6 +16,10 @@ SAID = frozenset(
 )
 DENIED = frozenset({"not", "not a", "rather than", "instead of", "instead of a", "rather than a"})
 HIGHEST = 10
+# Sentences of urging that may stand before a grade that is put right.
+URGED = 4
+# A grade, a denial, and the grade denied.
+DENIED_GRADE = [True, False, True]
 GRADED = frozenset({"muscle", "movement", "area", "level", "grip"})
 
 
@@ -31,6 +35,9 @@ def pass_over(line: Line) -> None:
     terms = {m.terms[0].term_id: m.terms[0] for m in marks if m.terms}
     if not terms:
         terms = {s.term.term_id: s.term for s in state.open if state.sentence - s.sentence <= 2}
+    if not terms and _corrects_alone(marks):
+        last = [d for d in state.last if not d.gone and state.sentence - d.sentence <= URGED]
+        terms = {d.term.term_id: d.term for d in last if d.item.startswith("power.")}
     if len(terms) != 1:
         return
     term = next(iter(terms.values()))
@@ -53,6 +60,12 @@ def pass_over(line: Line) -> None:
         for mark in marks[:n]:  # "with the elbow at ninety"
             if mark.number is not None and mark.number.value > HIGHEST:
                 mark.number, mark.roles = None, frozenset({"list.light"})
+
+
+def _corrects_alone(marks: list[Mark]) -> bool:
+    """Whether a sentence says no more than which grade it is and is not: "one, not a two"."""
+    said = [m for m in marks if not (m.has("pause") or m.light) or m.number]
+    return len(said) == len(DENIED_GRADE) and [bool(m.number) for m in said] == DENIED_GRADE
 
 
 def _quiet(mark: Mark) -> None:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
 
 # A value for what follows it, however much was named before.
+INVERTED = frozenset({"was", "were", "is", "are"})
 GIVING = frozenset({"for", "for the"})
 
 
@@ -45,6 +46,25 @@ def opens_sentence(line: Line, at: int, claim: Claim) -> bool:
     fits = [s.term for s in waiting] + [current_terms(line, m)[0] for m in named[:1]]
     made = [read_claim(term, claim, state.context, line.vocabulary) for term in fits]
     return made[-1] is not None and made[-1].value != "?" and not any(made[:-1])
+
+
+def is_inverted(line: Line, at: int) -> bool:
+    """Whether a sentence opens with the value and its verb: "Nought, too, were FDS and FPL, and in
+    the hand ..."."""
+    marks, spared = line.marks, line.vocabulary.phrases.cues["leading.words"]
+    if at or line.speaker == "patient" or line.asked or marks[at].scope:
+        return False
+    verb = next(
+        (n for n, m in enumerate(marks) if n and not (m.has("pause") or m.text in spared)), 0
+    )
+    place = verb + 1
+    while place < len(marks) and marks[place].light and not marks[place].has("pause"):
+        place += 1
+    if not verb or marks[verb].text not in INVERTED or place >= len(marks):
+        return False
+    if not current_terms(line, marks[place]):
+        return False
+    return not has_tight_value(line, list_end(line, place, own_values=True))
 
 
 def is_given(line: Line, at: int, claim: Claim) -> bool:

@@ -72,6 +72,9 @@ def _generic(marks: list[Mark], vocabulary: Vocabulary) -> list[Cue]:
         graded = bool(solid and solid[0].number) and marks[place].text in words["graded"]
         definition = bool(valued) and head[-1].valued and graded
         return [_over(marks, place)] if definition else []
+    defined = marks[0].text in words["indefinite"] and rest[0].text in words["indefinite"]
+    if defined and terms[0].terms[0].category == "sign" and any(m.terms for m in rest):
+        return [_over(marks, place)]  # "a Horner's is a small pupil and a droopy lid"
     if any(m.valued and not m.light for m in rest):
         return []
     sign = terms[0].terms[0].category in {"sign", "posture"}

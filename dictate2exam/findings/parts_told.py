@@ -4,7 +4,10 @@ posterior."."""
 from __future__ import annotations
 
 from copy import copy
+from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from dictate2exam.findings.marks import Mark
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -47,6 +50,22 @@ def name_listed(line: Line) -> None:
             mark.terms, mark.values, mark.shared = (), (), []
             mark.roles = frozenset({"list.light"})
         return
+
+
+def leave_summed(marks: list[Mark]) -> None:
+    """ "Of the cuff, the two others are preserved: teres minor five, subscapularis five": what is
+    only summed up before a colon is told behind it."""
+    colon = next((n for n, m in enumerate(marks) if m.text == ":"), 0)
+    head, rest = marks[:colon], marks[colon + 1 :]
+    whole = [m for m in head if m.terms]
+    others = any(m.has("list.rest") for m in head)
+    graded = any(a.terms and b.number for a, b in pairwise(rest))
+    if len(whole) != 1 or not (whole[0].terms[0].is_group and others and graded):
+        return
+    for mark in head:
+        if mark.terms or mark.valued or mark.has("list.rest"):
+            mark.leave()
+            mark.number = None
 
 
 def _part(terms: tuple, roles: frozenset[str], members: list[str]) -> str:  # type: ignore[type-arg]

@@ -42,18 +42,21 @@ def _is_pose(inner: list[Mark], vocabulary: Vocabulary) -> bool:
 
 
 def leave_aimed(marks: list[Mark], vocabulary: Vocabulary) -> None:
-    """ "ECU, come out toward your pinky": a part towards which a muscle moves is no skin."""
-    motor = next((n for n, m in enumerate(marks) if m.terms and _moves(m)), len(marks))
+    """ "ECU, come out toward your pinky", "wrist down towards your little finger": a part towards
+    which a muscle or a joint moves is no skin."""
+    motor = next((n for n, m in enumerate(marks) if _moves(m, vocabulary)), len(marks))
     for at in range(motor + 2, len(marks)):
         if not marks[at].terms or marks[at].terms[0].category not in {"place", "area"}:
             continue
-        before = " ".join(m.text for m in marks[motor + 1 : at])
+        before = " " + " ".join(m.text for m in marks[motor + 1 : at])
         if any(before.endswith(f" {words}") for words in vocabulary.phrases.mood["aimed"]):
             marks[at].leave()
 
 
-def _moves(mark: Mark) -> bool:
-    return mark.terms[0].category in MOTOR
+def _moves(mark: Mark, vocabulary: Vocabulary) -> bool:
+    if mark.terms:
+        return mark.terms[0].category in MOTOR
+    return mark.text in vocabulary.joints or mark.has("instructed")
 
 
 # Fingers that one spreads, and the muscles that do it.

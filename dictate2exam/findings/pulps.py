@@ -63,12 +63,17 @@ def _name_set_off(marks: list[Mark], state: State, vocabulary: Vocabulary) -> No
 def _name_before(marks: list[Mark], at: int, word: str, vocabulary: Vocabulary) -> None:
     """Gives the part to the finger before it, where a pause and nothing of weight divides them."""
     paused = False
-    for mark in reversed(marks[:at]):
+    for place in range(at - 1, -1, -1):
+        mark = marks[place]
+        if mark.text == "right" and marks[place + 1].text.split()[0] == "on":
+            mark.leave()  # "the thumb, right on the pulp"
+            continue
         found = _part(mark, word, vocabulary) if not mark.number else ()
         if found and paused:
             _become(mark, found)
             marks[at].roles = frozenset({"list.light"})
-        if mark.terms or mark.number or mark.has("side"):
+        told = not mark.roles and not mark.terms  # "tape all over a split tip"
+        if mark.terms or mark.number or mark.has("side") or told:
             return
         paused = paused or mark.has("pause")
 

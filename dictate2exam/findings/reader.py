@@ -15,6 +15,7 @@ from dictate2exam.findings import (
     side_changes,
     side_words,
     sides,
+    supposed,
     tables,
     turning,
 )
@@ -55,7 +56,7 @@ from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
 from dictate2exam.findings.parts import name_of_list
-from dictate2exam.findings.parts_told import name_listed
+from dictate2exam.findings.parts_told import leave_summed, name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.recalled import carry_over, hang
@@ -113,10 +114,13 @@ def read_sentence(
     name_neither(sentence.marks, vocabulary)
     name_denied(sentence, vocabulary)
     name_of_list(sentence.marks, vocabulary)
+    leave_summed(sentence.marks)
     if speaker != "patient":
         name_little_one(sentence.marks, sentence.asked, state, vocabulary)
     leave_little_one(sentence.marks)
     line = Line(sentence, state, vocabulary, speaker)
+    supposed.name_supposed(line)
+    supposed.name_other_face(line)
     if state.context.topic == "percussion":
         line.percussion.active = True
     percussion.asks(line)

@@ -9,6 +9,7 @@ from dictate2exam.findings.forms import Form
 from dictate2exam.findings.frames import only_leads
 from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.findings.mood import moods
+from dictate2exam.findings.plainly import as_wished, grades_this, sees_it, tells
 from dictate2exam.findings.reach import FIRM, reported, spread, to_find_out, write_scope
 from dictate2exam.findings.resuming import (
     TODAY,
@@ -141,7 +142,17 @@ def scope_tokens(
             continue
         if name == "question" and asks_himself(sentence, start):
             continue
-        if name == "question" and not sentence.asked and _tells(marks, start):
+        if name == "question" and not sentence.asked and tells(marks, start):
+            continue
+        if name == "teaching" and grades_this(marks, start, end):
+            continue
+        seen = sees_it(marks, start) if name == "teaching" else 0
+        if seen:
+            write_scope(marks, start, seen, "instruction", reach)
+            continue
+        manner = as_wished(marks, start) if name == "other_person" else 0
+        if manner:
+            write_scope(marks, start, manner, name, reach)
             continue
         if name == "other_person" and (_of_a_thing(marks, start) or did_the_study(marks, start)):
             continue
@@ -460,18 +471,6 @@ def _ends_on(marks: list[Mark], start: int, end: int, word: str) -> bool:
         led.pop()
     closes = not any(m.start >= end for m in marks)
     return closes and bool(cue) and cue[-1].text == word and bool(led) and led[-1].has("pause")
-
-
-def _tells(marks: list[Mark], start: int) -> bool:
-    """Whether a subject or a denial before such words makes them no question: "as he does it",
-    "you're not describing any burning"."""
-    before = [m for m in marks if m.end <= start]
-    if not before:
-        return False
-    clause = before[next((n for n in range(len(before), 0, -1) if before[n - 1].has("pause")), 0) :]
-    cue = next((m.text for m in marks if m.start >= start), "").split()[:1]
-    denied = cue == ["any"] and any(m.text.split()[-1] == "not" for m in clause)
-    return denied or (cue == ["does"] and before[-1].text in {"he", "she"})
 
 
 def _told_in_turn(sentence: Sentence, start: int, end: int) -> bool:

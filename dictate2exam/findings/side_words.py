@@ -356,6 +356,7 @@ def _told_use(line: Line, at: int) -> bool:
 def name_both(line: Line) -> None:
     """Makes "both" a word of side where one thing is spoken of that is there on either side."""
     _both_in_turn(line)
+    _that_side(line)
     for at, mark in enumerate(line.marks):
         cues = line.vocabulary.phrases.cues
         if mark.text in cues["either_limb.words"] and _either_limb(line, at):
@@ -383,6 +384,20 @@ def _both_in_turn(line: Line) -> None:
         return
     first.roles = frozenset({"side", "side.both"})
     second.leave()
+
+
+def _that_side(line: Line) -> None:
+    """ "Froment's is positive that side, and it's negative on the right": the side spoken of, where
+    the other follows."""
+    marks = line.marks
+    for at in range(1, len(marks) - 1):
+        pointed = marks[at].text == "side" and marks[at - 1].text == "that"
+        named = next((name for m in marks[at:] if (name := named_side(m))), "")
+        before = [name for m in marks[:at] if (name := named_side(m))]
+        side = before[-1] if before else line.state.side
+        if pointed and named and side == OPPOSITE[named] and marks[at + 1].has("pause"):
+            marks[at].roles = frozenset({"side", f"side.{side}", "list.light"})
+            return
 
 
 def _either_limb(line: Line, at: int) -> bool:

@@ -82,6 +82,13 @@ def _leave_landmark(marks: list[Mark], words: tuple[str, ...]) -> None:
         muscle = bool(mark.terms) and mark.terms[0].category == "muscle"
         if muscle and before and before[-1] in words:
             mark.leave()
+            continue
+        # "The palm by your thumb, the thenar palm".
+        beside = before[-1:] == ["by"] or [m.text for m in marks[max(0, at - 2) : at]][:1] == ["by"]
+        named = any(m.terms and m.terms[0].category == "area" for m in marks[at + 1 : at + 4])
+        paused = marks[at + 1 : at + 2] and marks[at + 1].has("pause")
+        if beside and mark.terms and mark.terms[0].category in SKIN and named and paused:
+            mark.leave()
 
 
 def drop_explained(marks: list[Mark], vocabulary: Vocabulary) -> None:

@@ -29,6 +29,9 @@ def settle(line: Line, draft: Draft, subject: Subject) -> bool:
         and d.detail.get("modality") == draft.detail.get("modality")
     ]
     earlier = [d for d in same_item if d.side == draft.side]
+    unsure = earlier and earlier[0].value == "uncertain" and earlier[0].sentence == draft.sentence
+    if unsure and draft.rule == "named":
+        return True  # "I could not make up my mind about the ptosis, ... and ptosis I leave open"
     if earlier and earlier[0].value == draft.value and _recalls(line, draft):
         state.correcting, state.correcting_since = "replace", state.sentence
         state.last = earlier[:1]

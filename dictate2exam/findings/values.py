@@ -83,6 +83,8 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     state = line.state
     if leading.opens_sentence(line, at, claim) or leading.is_given(line, at, claim):
         return True
+    if claim.number and leading.is_inverted(line, at):
+        return True
     place = following_terms(line, at)
     if place < 0 or line.value_side:
         return False
@@ -99,6 +101,8 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     preposition = any(m.text.split()[0] in STRICT_PREPOSITIONS for m in gap if not m.has("kind"))
     # "A loss of extension, flexion full".
     preposition = preposition or line.marks[at].text.endswith((" of", " in"))
+    if _doubts_next(line, at, place):
+        return True
     opened_here = [
         s
         for s in state.open
@@ -121,6 +125,12 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     if ahead >= 0:
         return _stands_before_parity(line, at)
     return bool(mark.predicates and preposition)
+
+
+def _doubts_next(line: Line, at: int, place: int) -> bool:
+    """Whether a doubt is told of what it names: "could not make up my mind about the sweating"."""
+    unsure = any(word.name == "uncertain" for word in line.marks[at].values)
+    return unsure and [m.text for m in line.marks[at + 1 : place] if m.text != "the"] == ["about"]
 
 
 def _stands_before_parity(line: Line, at: int) -> bool:

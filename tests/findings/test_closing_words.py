@@ -78,6 +78,53 @@ SAID = [
     ("I'd have to say the shoulder's subluxed.", "sign.shoulder_subluxation left present"),
     ("FCR, a four plus would be fair. Deltoid, a three would be about right.",
      "power.flexor_carpi_radialis left 4+; power.deltoid left 3"),
+    ("He moves it, so this is two, brachioradialis two.", "power.brachioradialis left 2"),
+    ("The range of elbow extension is full, exactly as my colleague would wish it, and the radial "
+     "pulse is present.", "range.elbow_extension left full; pulse.radial left present"),
+    # What was only supposed, what a "that" stands for, and the other face of a part.
+    ("If the deltoid were gone I'd think of the axillary nerve. It's not, that's a four.",
+     "power.deltoid left 4"),
+    ("If the latissimus was zero I'd go higher, but it's not.", ""),
+    ("examiner: Inside of your forearm? | patient: Ten. | examiner: Outside of it? | "
+     "patient: Nine.",
+     "sensation.macn_medial_forearm left 10; sensation.lacn_lateral_forearm left 9"),
+    ("Left. Froment's positive that side, and it's negative on the right. Deltoid four.",
+     "sign.froment left present; sign.froment right absent; power.deltoid left 4"),
+    ("Thumb seven to touch. With the pin it drops to four.",
+     "sensation.c6 left 7; sensation.c6 left 4"),
+    # Put right.
+    ("First dorsal interosseous two. You're dropping it. Turn your hand. One, not a two.",
+     "power.dorsal_interosseous_1 left 1"),
+    ("Pronator teres three. Tuck the elbow in. Two plus, change that three to a two plus.",
+     "power.pronator_teres left 2+"),
+    ("Posterior deltoid a one, but that was just his lat helping out, so please change that to a "
+     "zero.", "power.deltoid_posterior left 0"),
+    ("EDM four. Disregard EDM, scrub it. FPL five. First web ten. Correction, nine.",
+     "power.flexor_pollicis_longus left 5; sensation.superficial_radial_first_web left 9"),
+    # A part of skin told of by another, and a muscle by where it moves to.
+    ("examiner: Feeling. Thumb, right on the pulp? | patient: Five. | examiner: The palm by your "
+     "thumb, thenar palm? | patient: Seven.",
+     "sensation.median_thumb_pulp left 5; sensation.median_thenar_palm left 7"),
+    ("Now wrist down towards your little finger. I'd call that four plus, FCU.",
+     "power.flexor_carpi_ulnaris left 4+"),
+    ("Wasting is present in infraspinatus. It is absent in deltoid.",
+     "wasting.infraspinatus left present; wasting.deltoid left absent"),
+    ("I could not make up my mind about the sweating, and anhidrosis I leave open.",
+     "sign.anhidrosis left uncertain"),
+    ("I have no hesitation in calling this a Horner's.", "sign.horner left present"),
+    # Said of anybody, or of another day.
+    ("A Horner's, by the way, is a small pupil and a droopy lid.", ""),
+    ("We should see a flicker in the brachioradialis by the fourth month.", ""),
+    ("You'll have a scar about this long along the calf.", ""),
+    ("That table with one and two plus on it is only for reflexes.", ""),
+    ("Of the cuff, the two others are preserved: teres minor five, subscapularis five.",
+     "power.teres_minor left 5; power.subscapularis left 5"),
+    ("He had a ptosis and, once the lights had been turned down, a miosis as well.",
+     "sign.ptosis left present; sign.miosis left present"),
+    ("What I'm seeing when you hold both hands out is, the wrist stays up, so there's no wrist "
+     "drop.", "posture.wrist_drop left absent"),
+    ("The biceps is wasted, whereas the deltoid, notwithstanding the letter, is not.",
+     "wasting.biceps_brachii left present; wasting.deltoid left absent"),
     # Another's.
     ("I had a rower whose biceps was a zero, and he raced.", ""),
     ("We once treated a girl whose deltoid was one.", ""),
