@@ -120,6 +120,11 @@ def stands_in(line: Line, at: int) -> bool:
     if not denied and before is not None and before.text in ARTICLES and lead > 1:
         # "It was the pectoral pulling", but "that's your FCU doing it, a five" is what was tested.
         before = line.marks[lead - 2] if line.marks[lead - 2].text == "was" else before
+    led = [word for m in line.marks[max(0, at - 3) : at] for word in m.text.split()]
+    led = [word for word in led if word not in ARTICLES]
+    words = line.vocabulary.phrases.cues["stand_in.words"]
+    if len(led) > 1 and led[-1] == "with" and led[-2] in words and not line.marks[at].number:
+        return True  # "no cheating with the biceps"
     behind = _behind_owner(line, at)
     after = line.marks[behind] if behind < len(line.marks) else None
     if _only_that(line, at) or _felt_instead(line, at) or _only_helped(line, at):

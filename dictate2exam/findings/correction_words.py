@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
 # Sentences between a grade and a better one after urging.
 URGED = 4
 FOR = frozenset({"for", "for the"})
+SIGNS = {"plus": "+", "minus": "-", "the plus": "+", "the minus": "-"}
 BETTER = frozenset({"better", "much better"})
 
 # "Four. No, you're leaning. Again. Three.": sentences from a grade to "again".
@@ -37,6 +39,9 @@ def read(line: Line, at: int) -> bool:
         for draft in state.withdrawing:
             draft.withdrawn = True
         state.open = []
+        return True
+    drops = mark.has("correction.withdraw_named") or mark.text.split()[-1] in words["drops_sign"]
+    if drops and _drops_sign(line, at):
         return True
     if mark.has("correction.withdraw_named") and _names_a_term(line, at):
         line.withdraw_named = True
@@ -110,6 +115,27 @@ def _takes_grade_back(line: Line, at: int) -> bool:
         draft.withdrawn = True
     state.withdrawing, state.stray = last, 0
     state.correcting, state.correcting_since = "replace", state.sentence
+    return True
+
+
+def _drops_sign(line: Line, at: int) -> bool:
+    """ "Two plus. Cancel the plus": the grade stands without its sign."""
+    state = line.state
+    said = [m for m in line.marks[at + 1 : at + 3] if m.text in SIGNS]
+    last = [d for d in state.last if not d.gone and state.sentence - d.sentence <= LEANT]
+    if not said or not last or any(d.value[-1:] != SIGNS[said[0].text] for d in last):
+        return False
+    made = []
+    for draft in last:
+        twin = copy(draft)
+        twin.value, twin.corrects, twin.sentence = draft.value[:-1], draft, state.sentence
+        twin.marks, twin.detail = [*draft.marks, said[0]], dict(draft.detail)
+        twin.rule = "corrected value"
+        made.append(twin)
+    state.drafts.extend(made)
+    state.sentence_drafts.extend(made)
+    state.last = line.group = made
+    said[0].leave()
     return True
 
 
@@ -196,7 +222,9 @@ def _leaves_at(line: Line, at: int) -> bool:
     if kept is None or kept.number is None or not line.between_light(at, following, False):
         return False
     own = {d.term for d in last}
-    other = any(m.terms and m.terms[0] not in own for m in line.marks[:at])
+    since = [n for n, m in enumerate(line.marks[:at]) if m.terms and m.terms[0] in own]
+    behind = line.marks[since[-1] : at] if since else line.marks[:at]
+    other = any(m.terms and m.terms[0] not in own for m in behind)
     if not last or other or line.state.open:
         return False
     said = f"{kept.number.value}{kept.number.sign}"
@@ -302,7 +330,13 @@ def _changes_it(line: Line, at: int) -> bool:
 
 
 def _changes(line: Line, at: int) -> bool:
-    """ "Change the deltoid from three to four minus": the first value is passed over."""
+    """ "Change the deltoid from three to four minus": the first value is passed over; so is the
+    word of "change normal to reduced"."""
+    said = line.marks[at + 1 : at + 4]
+    if len(said) == 3 and said[0].values and said[1].text == "to" and said[2].values:
+        for mark in said[:2]:
+            mark.leave()
+        return True
     for place in range(at + 1, len(line.marks) - 3):
         word, old, to, new = line.marks[place : place + 4]
         if word.text == "from" and to.text == "to" and old.number and new.number:

@@ -66,6 +66,13 @@ def leave(line: Line, before: str) -> None:
     state.excursion = _with(start, found)
 
 
+def _is_said(line: Line, at: int) -> bool:
+    """Whether a word is one of side, and not "that's about right"."""
+    before = line.marks[at - 1].text.split()[-1] if at else ""
+    right = line.marks[at].text == "right"
+    return not (right and before in line.vocabulary.phrases.cues["not_side.before"])
+
+
 def _heads_again(line: Line, away: Excursion) -> bool:
     """Whether the side is named once more, for what follows: "Left deltoid five. Feeling on the
     left."""
@@ -110,10 +117,11 @@ def come_back(line: Line, subject: Subject, item: str, only: str) -> None:
     if state.sentence <= away.sentence or known(away, item) or not away.count:
         return
     state.excursion = None
-    if any(m.has("side") and not m.has(f"side.{away.main}") for m in line.marks):
+    sided = [n for n, m in enumerate(line.marks) if m.has("side")]
+    if any(not line.marks[n].has(f"side.{away.main}") and _is_said(line, n) for n in sided):
         return
     if not away.main or (away.spoken and away.count <= SHORT):
-        state.side = away.main
+        state.side = state.pair_side = away.main
         return
     said = heard_text(away.mark)
     question = f'"{said}": is what follows still of the {away.side} side, or of the {away.main}?'

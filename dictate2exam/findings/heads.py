@@ -14,6 +14,8 @@ from dictate2exam.lexicon.terms import Term
 
 # Sentences for which a place that was named stays the one looked at.
 STAYS = 1
+# ... and where it is pointed at: "and feeling around in there, no swelling".
+POINTED = 3
 # Words of a head at most, and marks between it and its place.
 LONGEST, NEAR = 4, 9
 # "Pupils equal, so no Horner's" only argues for what is said.
@@ -32,7 +34,8 @@ GOES = frozenset({"upgoing", "downgoing"})
 def name_signs(marks: list[Mark], state: State, vocabulary: Vocabulary) -> None:
     """Gives the words for what a part of the body looks like the sign that they make of it."""
     places = {at: signs for at, m in enumerate(marks) if (signs := _place(m, vocabulary))}
-    carried = state.place_signs if state.sentence - state.place_since <= STAYS else frozenset()
+    stays = POINTED if any(m.text == "there" for m in marks) else STAYS
+    carried = state.place_signs if state.sentence - state.place_since <= stays else frozenset()
     if not (places or carried):
         return
     if len(marks) == 1 and marks[0].valued and not marks[0].terms:

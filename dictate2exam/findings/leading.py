@@ -16,6 +16,7 @@ from dictate2exam.findings.meaning import read_claim
 if TYPE_CHECKING:
     from dictate2exam.findings.claims import Claim
     from dictate2exam.findings.line import Line
+    from dictate2exam.findings.marks import Mark
 
 # A value for what follows it, however much was named before.
 INVERTED = frozenset({"was", "were", "is", "are"})
@@ -32,7 +33,7 @@ def opens_sentence(line: Line, at: int, claim: Claim) -> bool:
         return False
     if not nxt[0].has("pause") or nxt[0].text == ":" or line.value_side:
         return False
-    if any(m.terms or m.valued or m.has("side") for m in marks[:at]):
+    if any(m.terms or m.has("side") or not _says_so(m, claim) for m in marks[:at]):
         return False
     if mark.text in line.vocabulary.phrases.mood["praise"] or mark.has("list.same"):
         return False
@@ -65,6 +66,16 @@ def is_inverted(line: Line, at: int) -> bool:
     if not current_terms(line, marks[place]):
         return False
     return not has_tight_value(line, list_end(line, place, own_values=True))
+
+
+def _says_so(mark: Mark, claim: Claim) -> bool:
+    """Whether a word before a grade says nothing else: "no power whatsoever, grade zero, in the
+    following: ..."."""
+    if not mark.valued:
+        return True
+    grade = f"{claim.number.value}{claim.number.sign}" if claim.number else ""
+    said = {word.means.get("power") for word in mark.values}
+    return not (mark.number or mark.predicates) and said == {grade}
 
 
 def is_given(line: Line, at: int, claim: Claim) -> bool:

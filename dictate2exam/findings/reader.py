@@ -72,7 +72,7 @@ from dictate2exam.findings.state import State, Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import leave_pronouns, leave_recorded, name_nerves, name_study
 from dictate2exam.findings.subjects import open_terms, read_term
-from dictate2exam.findings.tapping import name_joints, name_tapped_parts, tell
+from dictate2exam.findings.tapping import leave_joints, name_joints, name_tapped_parts, tell
 from dictate2exam.findings.told_next import tell_named
 from dictate2exam.findings.two_point import free_numbers, note_millimetres, settle_distance
 from dictate2exam.findings.values import read_value
@@ -93,6 +93,7 @@ def read_sentence(
     side_before = state.side
     tell(sentence)
     name_joints(sentence.marks, state.context.topic, vocabulary)
+    leave_joints(sentence.marks)
     name_tapped_parts(sentence.marks, state.context.topic, vocabulary)
     name_movements(sentence.marks, state, vocabulary)
     name_parts(sentence.marks, state, vocabulary)

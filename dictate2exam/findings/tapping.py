@@ -28,7 +28,7 @@ ASKING = frozenset({"you", "your", "do you", "tell me", "say"})
 TRUE = frozenset({"true", "applies", "applied", "goes", "went", "held", "holds"})
 AT = frozenset({"at", "over", "behind"})
 # Parts of the limb that name a nerve's site only where nothing else is tapped there.
-LIMB = frozenset({"wrist", "elbow", "forearm", "arm", "hand"})
+LIMB = frozenset({"wrist", "elbow", "forearm", "arm", "hand", "neck"})
 LYING = frozenset({"at", "in", "on", "near", "above", "below", "over", "by", "behind"})
 # Joints at which one nerve is tapped.
 JOINTS = {"wrist": "carpal_tunnel", "wrists": "carpal_tunnel"}
@@ -106,6 +106,17 @@ def name_joints(marks: list[Mark], topic: str, vocabulary: Vocabulary) -> None:
         joint.scope, joint.reach = mark.scope, mark.reach
         mark.text, mark.end, mark.roles = words[0], mark.start + 1, roles
         marks.insert(at + 1, joint)
+
+
+def leave_joints(marks: list[Mark]) -> None:
+    """ "At the elbow, radial tunnel": a joint that only tells where the site named behind it is."""
+    for joint, pause, site in zip(marks, marks[1:], marks[2:], strict=False):
+        words = site.text.split()
+        if joint.text.split()[-1] not in LIMB or pause.text != "," or words[0] in LYING:
+            continue
+        sites = [m.terms[0] if m.terms else None for m in (joint, site)]
+        if all(t is not None and t.category == "percussion" and not t.is_group for t in sites):
+            joint.leave()
 
 
 def name_tapped_parts(marks: list[Mark], topic: str, vocabulary: Vocabulary) -> None:

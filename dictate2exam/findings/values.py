@@ -119,7 +119,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     postvalued = has_tight_value(line, last)
     if not postvalued:
         return preposition or not state.open or not mark.number or mark.predicates != ()
-    if preposition and mark.number:
+    if preposition and (mark.number or any("power" in word.means for word in mark.values)):
         return True
     ahead = following_terms(line, after)
     if ahead >= 0:

@@ -110,6 +110,48 @@ SAID = [
      "sensation.superficial_radial_first_web right 4"),
     ("Right arm. Sensation. Medial cutaneous of the arm, ten. Medial cutaneous of the forearm, "
      "nine.", "sensation.mbcn_medial_arm right 10; sensation.macn_medial_forearm right 9"),
+    # A sign of a grade that is dropped, a word that is changed, a list that a grade heads.
+    ("Left hand. ADM two plus. Cancel the plus. FDI three minus, drop the minus.",
+     "power.abductor_digiti_minimi left 2; power.dorsal_interosseous_1 left 3"),
+    ("Left arm. Sensation. C4 was normal. Kindly change normal to reduced. C5 was normal.",
+     "sensation.c4 left reduced; sensation.c5 left normal"),
+    ("Right hand. There was no power whatsoever, grade zero, in the following: APB, opponens.",
+     "power.abductor_pollicis_brevis right 0; power.opponens_pollicis right 0"),
+    ("Right arm. Sensation. Little finger pulp, five. He corrects, four. So four.",
+     "sensation.ulnar_little_pulp right 4"),
+    ("Left arm. So flicker for ECRL, and ECRB zero.",
+     "power.extensor_carpi_radialis_longus left 1; power.extensor_carpi_radialis_brevis left 0"),
+    ("Left arm. Supinator, turn the palm up, so no cheating with biceps. Zero.",
+     "power.supinator left 0"),
+    ("Right arm. FPL five. Of the thumb, short abductor, five. Long abductor four.",
+     "power.flexor_pollicis_longus right 5; power.abductor_pollicis_brevis right 5; "
+     "power.abductor_pollicis_longus right 4"),
+    # A side that is only looked at, and what the patient says is about right.
+    ("Right hand. FDI two. ADM two. Left, compare. FDI five, ADM five. Right again. FCU three.",
+     "power.dorsal_interosseous_1 right 2; power.abductor_digiti_minimi right 2; "
+     "power.dorsal_interosseous_1 left 5; power.abductor_digiti_minimi left 5; "
+     "power.flexor_carpi_ulnaris right 3"),
+    ("E: Left hand. FCU four. ECU five. EDC five. FDI three. On the right, FDI five too. / E: You "
+     "getting any burning? / P: Yeah, that's about right, most nights.",
+     "power.flexor_carpi_ulnaris left 4; power.extensor_carpi_ulnaris left 5; "
+     "power.extensor_digitorum left 5; power.dorsal_interosseous_1 left 3; "
+     "power.dorsal_interosseous_1 right 5; sign.neuropathic_pain left present"),
+    # Where a tapped site lies, and an answer that only tells where it went.
+    ("E: Left arm. Tapping. And at the elbow, radial tunnel? / P: No, nothing.",
+     "sign.percussion.radial_tunnel left absent"),
+    ("Left arm. On tapping over the scar in the neck there was a Tinel sign. Tapping in the "
+     "supraclavicular fossa was negative.",
+     "sign.percussion.other left present; sign.percussion.supraclavicular left absent"),
+    ("E: Left arm. Tappin' under the collarbone, where's that go? / P: Whoo. Clean down to my "
+     "pinky.", "sign.percussion.infraclavicular left present"),
+    ("E: Left arm. A listen above your collarbone. No bruit. And feeling around in there, no "
+     "swelling.", "sign.bruit left absent; sign.supraclavicular_swelling left absent"),
+    ("Right eyelid's down, and the pupil's smaller that side, miosis, yeah no, I'm happy with "
+     "that.", "sign.ptosis right present; sign.miosis right present"),
+    # Of others.
+    ("Right arm. The last expert, I gather, made the triceps a two. Triceps four.",
+     "power.triceps_brachii right 4"),
+    ("Right arm. My granddaddy had a wrist drop, got it back in six weeks.", ""),
 ]  # fmt: skip
 
 
