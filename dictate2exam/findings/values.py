@@ -43,6 +43,8 @@ from dictate2exam.findings.state import Subject
 from dictate2exam.findings.steering import steer
 from dictate2exam.findings.studies import beside, turn_to_needle
 
+# Words that are grades by themselves: "a flicker for ECRL, and ECRB zero".
+GRADES = frozenset({"flicker", "trace"})
 LOOKED = frozenset({"looked", "looks", "appeared", "appears"})
 STRICT_PREPOSITIONS = frozenset(
     [
@@ -119,7 +121,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     postvalued = has_tight_value(line, last)
     if not postvalued:
         return preposition or not state.open or not mark.number or mark.predicates != ()
-    if preposition and (mark.number or any("power" in word.means for word in mark.values)):
+    if preposition and (mark.number or any(word.name in GRADES for word in mark.values)):
         return True
     ahead = following_terms(line, after)
     if ahead >= 0:
