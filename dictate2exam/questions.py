@@ -34,6 +34,7 @@ DoubtRule = Literal[
     "answer_not_understood",
     "passed_over",
     "said_anew",
+    "evidence",
     # names
     "unknown_term",
     "unknown_letters",

@@ -3,6 +3,7 @@
 import re
 
 from dictate2exam.findings.model import Extraction, Finding
+from dictate2exam.questions import Question
 from dictate2exam.speech.model import Transcript, Utterance, Word
 
 SECONDS_A_WORD = 0.4
@@ -75,3 +76,8 @@ def as_heard(line: str) -> str:
     text = re.sub(letters, lambda m: " ".join(m[1]), text)
     text = re.sub(r"[-–—/]", " ", text)
     return tag + re.sub(r"[^a-z0-9' ]", "", text).strip()
+
+
+def by_rules(made: Extraction) -> list[Question]:
+    """The questions that the rules raised: not what the learnt reader alone would have read."""
+    return [question for question in made.questions if question.rule != "evidence"]

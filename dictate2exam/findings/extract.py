@@ -70,6 +70,8 @@ def read_utterance(utterance: Utterance, state: State, pipeline: Pipeline) -> No
         return
     read_facts(written, state, vocabulary, pipeline.lexicon)
     doc = pipeline.mark(written)
+    chosen = tuple((span.start, span.end) for span in doc.spans["chosen"])
+    state.phrases.append((written, chosen))
     read = sentences(doc, written, vocabulary)
     for number, sentence in enumerate(read, start=1):
         state.ahead = [m for later in read[number : number + AHEAD] for m in later.marks]
@@ -131,7 +133,7 @@ def _overhearing(
     return read
 
 
-def _read_all(utterances: Sequence[Utterance], settings: Settings, pipeline: Pipeline) -> State:
+def read_all(utterances: Sequence[Utterance], settings: Settings, pipeline: Pipeline) -> State:
     """What the utterances say, in their order."""
     state = State(default_side="" if settings.side == "none" else settings.side)
     for utterance in utterances:
@@ -152,6 +154,18 @@ def _read_all(utterances: Sequence[Utterance], settings: Settings, pipeline: Pip
     return state
 
 
+def without_stops(transcript: Transcript) -> bool:
+    """Whether it is recognised speech, none of which brings its stops."""
+    return transcript.timed and not any(map(is_stopped, transcript.utterances))
+
+
+def as_read(transcript: Transcript, pipeline: Pipeline) -> tuple[Utterance, ...]:
+    """The utterances as they are read: with learnt stops, or joined where they were cut."""
+    if without_stops(transcript):
+        return with_stops(transcript.utterances, pipeline)
+    return join(transcript.utterances, pipeline.vocabulary)
+
+
 def extract(
     transcript: Transcript, lexicon: Lexicon, settings: Settings, twice: bool = True
 ) -> Extraction:
@@ -162,9 +176,9 @@ def extract(
     """
     pipeline = pipeline_for(lexicon)
     said = transcript.utterances
-    heard = transcript.timed and not any(map(is_stopped, said))
-    utterances = with_stops(said, pipeline) if heard else join(said, pipeline.vocabulary)
-    state = _read_all(utterances, settings, pipeline)
+    heard = without_stops(transcript)
+    utterances = as_read(transcript, pipeline)
+    state = read_all(utterances, settings, pipeline)
     if transcript.signal is not None and transcript.signal.too_noisy:
         ask_everything(utterances, transcript.signal, state, pipeline)
     ask_unread(state, pipeline.vocabulary)
@@ -173,7 +187,7 @@ def extract(
         return extraction
     cut = join(said, pipeline.vocabulary)
     alone = tuple(one.model_copy(update={"readings": ()}) for one in cut)
-    by_rules = _read_all(alone, settings, pipeline)
+    by_rules = read_all(alone, settings, pipeline)
     other = part(conclude(by_rules, settings), cut)
     labels = {item_id: item.label for item_id, item in lexicon.items.items()}
     return ask_differences(extraction, other, labels, talk_in(by_rules.read, cut))

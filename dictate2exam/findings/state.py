@@ -9,6 +9,7 @@ from dictate2exam.findings.marks import Mark, Sentence
 from dictate2exam.lexicon.terms import Term
 from dictate2exam.questions import DoubtRule, QuestionKind
 from dictate2exam.speech.model import Utterance
+from dictate2exam.text.model import Written
 from dictate2exam.units import Side
 
 FULL_GRADES = frozenset({"5", "10", "normal", "full", "not_tested"})
@@ -172,6 +173,8 @@ class State:
     index: dict[str, list[Draft]] = field(default_factory=dict)
     indexed: int = 0
     read: list[Sentence] = field(default_factory=list)
+    # What was read, with the first and end of each phrase of the lexicon in it.
+    phrases: list[tuple[Written, tuple[tuple[int, int], ...]]] = field(default_factory=list)
     # What the next sentences of the utterance say, not yet read.
     ahead: list[Mark] = field(default_factory=list)
     overheard: list[tuple[Draft, Utterance, Utterance]] = field(default_factory=list)
@@ -209,7 +212,7 @@ class State:
             since, mark, doubt = self.millimetres
             twin.millimetres = since, mark, copied.doubt(doubt)
         twin.spoken_sides, twin.kept_details = list(self.spoken_sides), list(self.kept_details)
-        twin.drafts, twin.read, twin.overheard = [], [], []
+        twin.drafts, twin.read, twin.phrases, twin.overheard = [], [], [], []
         twin.index, twin.indexed = {}, 0
         return twin
 

@@ -18,14 +18,14 @@ from spacy.tokens import Doc
 
 from dictate2exam.findings.joining import LONGEST_PAUSE, as_one, is_bare
 from dictate2exam.findings.nlp import Pipeline
-from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.findings.word_kinds import NONE, kinds
 from dictate2exam.provenance import check_released
 from dictate2exam.speech.model import Utterance, Word
 from dictate2exam.text.model import Stopped
 
-WEIGHTS = Path(__file__).parent / "weights"
+WEIGHTS = Path(__file__).parent / "weights" / "stops"
 CUT = "|"  # stands where the speaker paused
-NONE, OF_CUT = "_", "-"  # labels of a word without a stop, and of a cut
+OF_CUT = "-"  # the label of a cut; a word without a stop has that of nothing
 ENDS = (".", "?")
 LABELS = (NONE, ",", *ENDS, OF_CUT)
 # How likely the end of a sentence, or any stop, must be to be set. A missing end costs more than
@@ -37,58 +37,6 @@ LONG, LATER = 18, 0.15
 ASKED = 0.5
 # A sentence that goes on and on is none.
 MOST_WORDS = 120
-# What a word of steering is to the tagger: the first of these that it plays.
-ROLES = (
-    "side",
-    "negation",
-    "list.copula",
-    "list.join",
-    "list.prepose",
-    "kind",
-    "scale",
-    "hedge",
-    "correction",
-    "modality",
-    "answer",
-    "list.all",
-    "list.except",
-    "patient",
-)
-
-
-def kinds(words: Sequence[str], pipeline: Pipeline) -> list[str]:
-    """What each word is by the lexicon ("B-muscle", "S-number"), "_" where it is nothing."""
-    vocabulary = pipeline.vocabulary
-    heard = tuple(Word(text=word, start_s=0, end_s=0) for word in words)
-    written = vocabulary.normaliser.write(Utterance(index=0, start_s=0, end_s=0, words=heard))
-    made = [NONE] * len(words)
-
-    def put(start: int, end: int, kind: str) -> None:
-        first, last = written.tokens[start].first_word, written.tokens[end - 1].last_word
-        for at in range(first, last + 1):
-            place = "S" if first == last else "B" if at == first else "E" if at == last else "I"
-            made[at] = f"{place}-{kind}"
-
-    texts = [token.text for token in written.tokens]
-    for at, text in enumerate(texts):
-        if text[:1].isdigit():
-            put(at, at + 1, "number")
-    doc = pipeline.mark(written)
-    for span in doc.spans["chosen"]:
-        if kind := _kind(tuple(texts[span.start : span.end]), vocabulary):
-            put(span.start, span.end, kind)
-    return made
-
-
-def _kind(form: tuple[str, ...], vocabulary: Vocabulary) -> str:
-    if terms := vocabulary.terms.get(form):
-        return terms[0].category
-    if any(form in table for table in vocabulary.bare.values()):
-        return "bare"
-    if form in vocabulary.values or form in vocabulary.predicates:
-        return "value"
-    roles = vocabulary.cues.get(form, frozenset())
-    return next((r for r in ROLES if any(x == r or x.startswith(r + ".") for x in roles)), "")
 
 
 class StopFinder:

@@ -2,7 +2,8 @@
 
 An item without its value, a value without its item, a denial of nothing known, a finding in words
 that instruct or teach, a value said anew (said_anew.py), what was looked at or tapped
-(passed_over.py), and what only another listener heard (overheard.py). Every candidate has a
+(passed_over.py), what only another listener heard (overheard.py), and what only the learnt reader
+saw (by_evidence.py). Every candidate has a
 score, near the share of such candidates that hid a finding; lexicon/phrases/unread.toml holds the
 weights and from where on it is asked.
 """
@@ -10,6 +11,7 @@ weights and from where on it is asked.
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
+from dictate2exam.findings.by_evidence import Evidence
 from dictate2exam.findings.claims import Claim, Context
 from dictate2exam.findings.examined import NEXT, Examined, doubt_in, is_free
 from dictate2exam.findings.heard_numbers import HIGHEST_GRADE, HIGHEST_SCORE
@@ -40,8 +42,11 @@ def ask_unread(state: State, vocabulary: Vocabulary) -> None:
     least = read_unread(vocabulary.lexicon.folder).ask
     items: set[str] = set()
     places: dict[int, set[int]] = {}
-    for one in candidates(state, vocabulary):
-        if not one.marks:
+    seen = _Search(state, vocabulary)
+    evidence = Evidence(seen)
+    state.doubts = [doubt for doubt in state.doubts if not evidence.gainsays(doubt)]
+    for one in chain(seen.candidates(), evidence.questions()):
+        if not one.marks or evidence.gainsays(one):
             continue
         index = one.marks[0].written.utterance.index
         tokens = {t for m in one.marks for t in range(m.start, m.end)}
@@ -52,23 +57,21 @@ def ask_unread(state: State, vocabulary: Vocabulary) -> None:
             state.doubts.append(one)
 
 
-def candidates(state: State, vocabulary: Vocabulary) -> list[Doubtful]:
-    """Everything that may hide a finding, likely or not; what other listeners heard comes first."""
-    seen = _Search(state, vocabulary)
-    said = [mark for sentence in state.read for mark in sentence.marks]
-    found = [*seen.overheard(), *said_anew(seen, said)]
-    for sentence in state.read:
-        if not sentence.marks:
-            continue
-        if sentence.marks[0].written.utterance.speaker != "patient":
-            found += chain(seen.items_of(sentence), seen.values(sentence), seen.denials(sentence))
-            found += passed_over(seen, sentence)
-        found += unclaimed(seen, sentence)
-    return [*found, *unanswered(seen, state.read)]
-
-
 class _Search(Examined):
     """Looks for what may hide a finding."""
+
+    def candidates(self) -> list[Doubtful]:
+        """All that the rules hold for one, likely or not; what other listeners heard is first."""
+        said = [mark for sentence in self.state.read for mark in sentence.marks]
+        found = [*self.overheard(), *said_anew(self, said)]
+        for sentence in self.state.read:
+            if not sentence.marks:
+                continue
+            if sentence.marks[0].written.utterance.speaker != "patient":
+                found += chain(self.items_of(sentence), self.values(sentence))
+                found += chain(self.denials(sentence), passed_over(self, sentence))
+            found += unclaimed(self, sentence)
+        return [*found, *unanswered(self, self.state.read)]
 
     def overheard(self) -> Iterator[Doubtful]:
         """What only another listener heard."""

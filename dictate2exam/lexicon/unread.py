@@ -81,6 +81,30 @@ class SaidAnew(Frozen):
     score: Probability
 
 
+class Evidence(Frozen):
+    """How sure the learnt reader must be: of a name whose value gave nothing (`name`) or gave a
+    finding to another (`name_of_read`), of one that has another value or is unknown
+    (`name_again`), of a value of a name (`value`), of one beside an unknown name (`value_alone`),
+    of their being of each other (`linked`), of a value's being replaced, and at least where the
+    rules hold the words for talk (`in_talk`). `unread` is the score of its questions.
+
+    From `of_today` on a finding is of today, and below `no_value` a value is none: a rule's doubt
+    of it is not asked.
+    """
+
+    unread: Probability
+    name: Probability
+    name_of_read: Probability
+    name_again: Probability
+    value: Probability
+    value_alone: Probability
+    linked: Probability
+    replaced: Probability
+    in_talk: Probability
+    of_today: Probability
+    no_value: Probability
+
+
 class Unread(Frozen):
     """When words that look like a finding and gave none are asked about; `ask` is a score,
     `determiners` words that a name in a finding's place does not follow."""
@@ -95,6 +119,7 @@ class Unread(Frozen):
     unanswered: Unanswered
     passed_over: PassedOver
     said_anew: SaidAnew
+    evidence: Evidence
 
 
 @lru_cache(maxsize=4)

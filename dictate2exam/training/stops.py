@@ -24,7 +24,8 @@ from spacy.training import Example
 from thinc.api import fix_random_seed
 
 from dictate2exam.findings.nlp import Pipeline, pipeline_for
-from dictate2exam.findings.stops import CUT, ENDS, LABELS, NONE, OF_CUT, kinds
+from dictate2exam.findings.stops import CUT, ENDS, LABELS, OF_CUT
+from dictate2exam.findings.word_kinds import NONE, kinds
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.lexicon.natural import read_natural
 from dictate2exam.speech.spoken import spoken_form

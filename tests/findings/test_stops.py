@@ -14,11 +14,11 @@ from dictate2exam.findings.stops import (
     WEIGHTS,
     StopFinder,
     carried,
-    kinds,
     stop_finder,
     stops_of,
     with_stops,
 )
+from dictate2exam.findings.word_kinds import kinds
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.settings import Settings
 from dictate2exam.speech.model import Word

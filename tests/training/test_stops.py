@@ -4,7 +4,8 @@ import random
 from pathlib import Path
 
 from dictate2exam.findings.nlp import pipeline_for
-from dictate2exam.findings.stops import CUT, LABELS, StopFinder, kinds
+from dictate2exam.findings.stops import CUT, LABELS, StopFinder
+from dictate2exam.findings.word_kinds import kinds
 from dictate2exam.lexicon.load import load_lexicon
 from dictate2exam.training.stops import (
     Chances,
