@@ -33,6 +33,8 @@ SHORT_IS = re.compile(r"^((?:[cst][1-8])|[^\W\d_]{3,}s)'s$")
 DROPPED_G = re.compile(r"^([^\W\d_]{2,}in)'(?=$|[,.;:?!])")
 # "Better'n a three".
 THAN = re.compile(r"^(\w+er|more|less)'n$")
+# The last letter of a name that is spelled, with its verb or its owner: "e p l's nought".
+LETTER_IS = re.compile(r"(?!as|is|us)[^\W\d_]s")
 AINT = re.compile(r"\bain't\b|\baint\b")
 SPOKEN_STOPS = {("full", "stop"): ".", ("new", "paragraph"): ".", ("new", "line"): "."}
 LONGEST_WORD = 200
@@ -145,11 +147,14 @@ class Normaliser:
                 text = tokens[run].text
                 if len(text) == 1 and text.isalpha():
                     letters.append(run)
+                elif letters and LETTER_IS.fullmatch(text):
+                    letters.append(run)
+                    break
                 elif not (text == "." and letters and letters[-1] == run - 1):
                     break
                 run += 1
             for size in range(len(letters), 1, -1):
-                joined = "".join(tokens[place].text for place in letters[:size])
+                joined = "".join(tokens[place].text[0] for place in letters[:size])
                 if joined in self.abbreviations:
                     last = letters[size - 1]
                     if (

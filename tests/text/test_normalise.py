@@ -25,6 +25,7 @@ WRITE = pipeline_for(load_lexicon()).vocabulary.normaliser.write
         ("c five six", "c5 6"),
         ("f d p and e c r l", "fdp and ecrl"),
         ("F.D.P. three", "fdp 3"),
+        ("e p l's nought, a p b is", "epl 0 , apb is"),
         ("Tinel’s sign", "tinels sign"),
         ("twenty one", "21"),
         ("see five eight", "c5 8"),
