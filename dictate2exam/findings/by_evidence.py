@@ -147,7 +147,7 @@ class Evidence:
         elif item and reading and free and reading.value not in known:
             if sure >= self.weights.name_again:
                 yield self._asked(mark, other, item, reading.value)
-        elif item and not (reading or mark.scope) and item not in self.search.found:
+        elif item and not reading and item not in self.search.found:
             if sure >= self.weights.name:
                 yield self._asked(mark, None, item, "")
         elif not item and free and sure >= self.weights.name_again:
