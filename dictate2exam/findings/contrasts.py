@@ -37,10 +37,16 @@ def note(line: Line) -> None:
             continue
         low = _denied_from(line, at)
         said = _said_before(line, low) and (_sided(line.marks, low, mark) or _ends(line, at))
-        if low < at and _closes(line, at) and said:
+        if low < at and _closes(line, at) and said and not _answers_name(line, low):
             line.denied_sides.add(at)
             for word in line.marks[low:at]:
                 word.roles, word.values, word.predicates = LIGHT, (), ()
+
+
+def _answers_name(line: Line, low: int) -> bool:
+    """Whether a denial only answers the bare name before it: "winging, none on the right"."""
+    before = [m for m in line.marks[:low] if m.text not in {"the", "any"}]
+    return len(before) > 1 and all(m.terms or m.has("pause") for m in before)
 
 
 def _denied_after(line: Line, at: int) -> bool:

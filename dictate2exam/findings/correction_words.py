@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
+    from dictate2exam.findings.state import Draft
 
 
 # Sentences between a grade and a better one after urging.
@@ -269,6 +270,8 @@ def _names_a_grade(line: Line, at: int) -> bool:
     alone = not any(m.terms for m in line.marks)
     here = line.group or [d for d in state.last if alone and state.sentence - d.sentence <= 1]
     for draft in [d for d in here if not d.gone]:
+        if draft.value == said and _keeps_second(line, draft):
+            continue
         if alone and draft.value == said:
             draft.withdrawn = True
             continue
@@ -282,6 +285,23 @@ def _names_a_grade(line: Line, at: int) -> bool:
     taken.number, taken.values, taken.roles = None, (), frozenset({"list.light"})
     if not here:
         state.correcting, state.correcting_since = "again", state.sentence
+    return True
+
+
+def _keeps_second(line: Line, draft: Draft) -> bool:
+    """ "Four plus, okay, that's a five, cross out the four plus": of two grades one is left."""
+    state = line.state
+    asked = [d for d in state.doubts[-2:] if d.rule == "second_value" and draft in d.drafts]
+    if not asked:
+        return False
+    twin = copy(draft)
+    twin.value, twin.corrects, twin.sentence = asked[-1].suggestions[-1], draft, state.sentence
+    twin.marks, twin.detail = [*draft.marks, *asked[-1].marks[-1:]], dict(draft.detail)
+    twin.rule = "corrected value"
+    state.doubts.remove(asked[-1])
+    state.drafts.append(twin)
+    state.sentence_drafts.append(twin)
+    state.last = line.group = [twin]
     return True
 
 

@@ -13,6 +13,7 @@ from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.reach import FIRM
 from dictate2exam.findings.side_words import OPPOSITE
 from dictate2exam.findings.state import Doubtful, Draft, Subject, one_each
+from dictate2exam.findings.wondered import wonders
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -39,7 +40,7 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
     denial = line.denial or _leading_no(line, at) or _inner_no(line, at)
     if denial is None or not (denial.text == "not" or denial.has("correction.no")):
         return False
-    fresh = state.last and state.sentence - state.last[-1].sentence <= 1
+    fresh = state.last and state.sentence - state.last[-1].sentence <= 1 + _only_bidden(line)
     doubted = any(not d.drafts and d.sentence == state.sentence for d in state.doubts[-2:])
     if not line.group and not doubted and not (fresh and _opens(line, denial)):
         return False
@@ -50,6 +51,21 @@ def value_after_no(line: Line, at: int, claim: Claim) -> bool:
         return True
     state.correcting, state.correcting_since = "replace", state.sentence
     return apply_value(line, at, claim)
+
+
+def _only_bidden(line: Line) -> int:
+    """How many sentences since the last finding only bade the patient do something: "three. Thumb
+    to your nose, show me. No, that's a four"."""
+    state = line.state
+    bidden = 0
+    for sentence in reversed(state.read[-AGAIN:]):
+        said = [m for m in sentence.marks if not (m.light or m.has("pause"))]
+        if sentence.marks is line.marks:
+            continue
+        if not said or not all(m.scope == "instruction" or m.has("instructed") for m in said):
+            break
+        bidden += 1
+    return bidden
 
 
 def _leading_no(line: Line, at: int) -> Mark | None:
@@ -157,6 +173,7 @@ def _no_within(line: Line, at: int) -> int:
     told = marks[place + 1 : at]
     said = any(mark in marks[:place] for draft in line.group for mark in draft.marks)
     led = any(m.text.split()[0] in PRONOUNS for m in [*told[-3:], marks[at]])
+    led = led or (len(told) == 1 and wonders(marks[:place]))
     # "Let me look at the trace again" grades nothing.
     valued = any(m.values and told[n - 1].text.split()[-1] != "the" for n, m in enumerate(told))
     plain = not valued and not any(m.terms or m.has("side") for m in told)

@@ -4,6 +4,7 @@
 from dictate2exam.findings.bulk import BULKY
 from dictate2exam.findings.line import SIGN_KINDS
 from dictate2exam.findings.marks import Mark, Sentence
+from dictate2exam.findings.state import State
 from dictate2exam.findings.structure import JOINERS
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.lexicon.phrases import Predicate
@@ -11,7 +12,7 @@ from dictate2exam.lexicon.phrases import Predicate
 ARTICLES = frozenset({"a", "an", "the"})
 
 
-def name_denied(sentence: Sentence, vocabulary: Vocabulary) -> None:
+def name_denied(sentence: Sentence, state: State, vocabulary: Vocabulary) -> None:
     """Makes such a denial the value of the name before it."""
     marks = sentence.marks
     if sentence.asked or marks[0].written.utterance.speaker == "patient":
@@ -21,7 +22,9 @@ def name_denied(sentence: Sentence, vocabulary: Vocabulary) -> None:
             continue
         if mark.has("negation.fronted"):
             _deny_sign(marks, at, vocabulary)
-        elif mark.text in vocabulary.phrases.cues["neither.not"]:
+        elif mark.text not in vocabulary.phrases.cues["neither.not"]:
+            continue
+        elif not _deny_after_bulk(marks, at, state, vocabulary):
             _deny_wasting(marks, at)
 
 
@@ -74,6 +77,26 @@ def _deny_wasting(marks: list[Mark], at: int) -> None:
         marks[at].roles = frozenset()
         for mark in marks[named + 1 : at]:
             mark.values, mark.roles = (), frozenset({"list.light"})
+
+
+def _deny_after_bulk(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
+    """ "Triceps is wasted. Deltoid's not.": a sentence of a name and a denial alone."""
+    last = [d for d in state.last if not d.gone]
+    looked = bool(last) and all(d.item.startswith("wasting.") for d in last)
+    if not looked or state.sentence - last[-1].sentence > 1:
+        return False
+    others = [m for m in marks if m is not marks[at]]
+    named = [m for m in others if m.terms]
+    plain = all(m.terms or m.light or m.has("pause") or m.has("side") for m in others)
+    if not (plain and len(named) == 1 and named[0].terms[0].category in BULKY):
+        return False
+    wasted = [p for p in vocabulary.phrases.predicates if p.kind == "wasting"]
+    present = next((p for p in wasted if p.value == "present"), None)
+    if present is None or marks.index(named[0]) > at:
+        return False
+    marks[at].predicates, marks[at].values, marks[at].number = (_absent(present),), (), None
+    marks[at].roles = frozenset()
+    return True
 
 
 def _absent(said: Predicate) -> Predicate:

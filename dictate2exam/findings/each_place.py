@@ -88,7 +88,7 @@ def answer_each(line: Line) -> None:
         return
     turn = line.marks[0].written.utterance.index
     if state.asked_places[0] != turn:
-        state.asked_places = (turn, [s for s in state.open if _is_skin(s)])
+        state.asked_places = (turn, _asked_in_turn(state))
     asked = state.asked_places[1]
     if len({s.term.term_id for s in asked}) < 2:
         return
@@ -109,6 +109,17 @@ def answer_each(line: Line) -> None:
             line.marks[used].terms, line.marks[used].values = (), ()
             line.marks[used].number, line.marks[used].roles = None, LIGHT
     state.open = kept
+
+
+def _asked_in_turn(state: State) -> list[Subject]:
+    """The places that wait, and those asked about in sentences of their own just before them:
+    "Thumb? Middle finger? Little finger?"."""
+    waiting = [s for s in state.open if _is_skin(s)]
+    if not waiting:
+        return []
+    turn = waiting[-1].mark.written.utterance.index
+    before = [s for s in state.chain if _is_skin(s) and s.mark.written.utterance.index == turn]
+    return [*(s for s in before if s not in waiting), *waiting]
 
 
 def _is_skin(subject: Subject) -> bool:
@@ -144,6 +155,7 @@ def _in_order(
 ) -> tuple[list[tuple[int, Subject]], list[int]]:
     """ "Nine, and the same as the other hand": as many answers as places, in their order."""
     worded = any(line.marks[at].number is None for at in said)
-    if len(said) != len(asked) or not worded or line.state.open != asked:
+    apart = line.state.open == asked[-1:]
+    if len(said) != len(asked) or not (apart or (worded and line.state.open == asked)):
         return [], said
     return list(zip(said, asked, strict=True)), said

@@ -274,7 +274,24 @@ def _same_turn(line: Line, at: int) -> bool:
     """Whether the last answer was given in this turn or the sentence before."""
     last = line.state.last[-1]
     here, there = line.marks[at].written.utterance, last.marks[-1].written.utterance
-    return here.index == there.index or line.state.sentence - last.sentence <= 1
+    near = here.index == there.index or line.state.sentence - last.sentence <= 1
+    return near or _weighed_since(line, at, last)
+
+
+def _weighed_since(line: Line, at: int, last: Draft) -> bool:
+    """Whether a score is only weighed since it was given: "One. Maybe even nothing." "Which is it?"
+    "Nothing, so. Zero."; a word, unlike a number, may answer whatever else was asked."""
+    since = line.state.sentence - last.sentence
+    plain = all(m.valued or m.light or m.has("pause") for m in line.marks)
+    if since > FAR or not plain or not last.item.startswith("sensation."):
+        return False
+    between = [s.marks for s in line.state.read[1 - since :] if s.marks is not line.marks]
+    if any(m.terms or m.has("side") or m.has("kind") for marks in between for m in marks):
+        return False
+    others = [m for m in between if m and m[0].written.utterance.speaker != "patient"]
+    if line.marks[at].number is not None:
+        return all(len(marks) <= FAR and not any(m.number for m in marks) for marks in others)
+    return all(m.has("correction.again") for marks in others for m in marks)
 
 
 def _range_too(line: Line, claim: Claim) -> bool:

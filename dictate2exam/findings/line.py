@@ -168,7 +168,7 @@ def _preposed(line: Line, at: int) -> bool:
 STRANGE_AFTER_PREDICATE = 3
 # "Full both ways, flexion and extension".
 WAYS = frozenset({"ways", "directions", "planes", "both"})
-RANGE_WORDS = WAYS | {"degrees", "degree"}
+RANGE_WORDS = WAYS | {"degrees", "degree", "into"}
 
 
 def following_terms(line: Line, at: int) -> int:

@@ -251,7 +251,7 @@ def _numbers(marks: list[Mark], vocabulary: Vocabulary) -> list[Mark]:
                 (
                     previous is not None
                     and previous.text.split()[-1] in pronoun
-                    and not _graded_low(out)
+                    and not _graded_low(out, following)
                 )
                 or _of_two(out, following, vocabulary)
                 or (said.text.lower() in ONE_IS and following is not None)
@@ -398,11 +398,15 @@ def _heads(marks: list[Mark], at: int) -> bool:
     return not graded and not any(m.terms or m.valued or is_number(m.text) for m in said)
 
 
-def _graded_low(before: list[Mark]) -> bool:
-    """Whether "only one" is a grade: of a term, a side or after a verb, not "the only one"."""
+def _graded_low(before: list[Mark], following: Mark | None) -> bool:
+    """Whether "only one" is a grade: of a term, a side or after a verb, not "the only one"; or the
+    second of "four for touch, but only one for pin"."""
     if len(before) < 2 or before[-1].text != "only":
         return False
     owner = before[-2]
+    scored = any(m.number for m in before) and following is not None
+    if scored and owner.text == "but" and following is not None and following.text == "for":
+        return True
     return bool(owner.terms) or owner.has("side") or owner.has("list.copula")
 
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 # A movement that heads a muscle may be told closer in so many words.
 TOLD_MORE = 2
+SKIN = frozenset({"place", "area"})
 OWNERS = frozenset({"the", "his", "her", "your", "left", "right"})
 
 
@@ -99,7 +100,7 @@ def without_places(subjects: list[Subject], claim: Claim, topic: str) -> list[Su
     first = next((n for n, s in enumerate(subjects) if s.term.category == "muscle"), -1)
     if first < 1 or claim.number is None or topic == "sensation":
         return subjects
-    return [s for n, s in enumerate(subjects) if n > first or s.term.category != "place"]
+    return [s for n, s in enumerate(subjects) if n > first or s.term.category not in SKIN]
 
 
 def _heads(line: Line, movement: Term, gap: list[Mark], muscle: Term) -> bool:

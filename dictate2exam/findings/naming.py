@@ -18,6 +18,8 @@ POINTS = frozenset({"thats", "its", "theres", "is", "was", "got", "see", "gets"}
 
 def names(line: Line, mark: Mark, term: Term) -> bool:
     """Whether the bare name of a sign says that it is there."""
+    if term.category == "pulse":
+        return _is_had(line, mark)
     if term.category not in SIGN_KINDS or _is_cause(line, mark):
         return False
     cues = line.vocabulary.phrases.cues
@@ -31,6 +33,17 @@ def names(line: Line, mark: Mark, term: Term) -> bool:
     before = [m.text for m in line.marks[max(0, at - REACH) : at]]
     has_one = any(word.split()[-1] in HAS for word in before)
     return has_one and any(word.split()[-1] in {"a", "an"} for word in before)
+
+
+def _is_had(line: Line, mark: Mark) -> bool:
+    """Whether a pulse is said to be there by a verb: "you've a radial pulse"."""
+    at = line.marks.index(mark) if mark in line.marks else 0
+    words = [
+        word.replace("'", "") for m in line.marks[max(0, at - 2) : at] for word in m.text.split()
+    ]
+    if line.asked or mark.scope or line.denial is not None or words[-1:] != ["a"]:
+        return False
+    return bool(set(words[:-1]) & (HAS | {"youve"}))
 
 
 def _is_shown(line: Line, mark: Mark) -> bool:

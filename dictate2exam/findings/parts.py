@@ -52,6 +52,15 @@ def part_of_last(marks: list[Mark], at: int, state: State, vocabulary: Vocabular
     return False
 
 
+def leave_halves(marks: list[Mark]) -> None:
+    """ "That half of FDP is five": half of a muscle tells of no loss."""
+    for at in range(len(marks) - 2):
+        ahead = marks[at + 2]
+        muscle = bool(ahead.terms) and ahead.terms[0].category == "muscle"
+        if marks[at].text == "half" and marks[at + 1].text in {"of", "of the"} and muscle:
+            marks[at].leave()
+
+
 def _leave_again(marks: list[Mark], at: int) -> None:
     """ "Lumbricals ring side zero. Index side lumbricals, five": the whole behind its part."""
     behind = next((m for m in marks[at + 1 : at + 3] if not m.light), None)

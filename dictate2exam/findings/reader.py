@@ -55,7 +55,7 @@ from dictate2exam.findings.marks import Sentence, graded_alone, next_sentence
 from dictate2exam.findings.named_only import give_to_listed
 from dictate2exam.findings.naming import flush_naming
 from dictate2exam.findings.neither import name_neither
-from dictate2exam.findings.parts import name_of_list
+from dictate2exam.findings.parts import leave_halves, name_of_list
 from dictate2exam.findings.parts_told import leave_summed, name_listed
 from dictate2exam.findings.radiation import radiates, radiation
 from dictate2exam.findings.reach import FIRM
@@ -78,6 +78,7 @@ from dictate2exam.findings.two_point import free_numbers, note_millimetres, sett
 from dictate2exam.findings.values import read_value
 from dictate2exam.findings.vocabulary import Vocabulary
 from dictate2exam.findings.wholes import name_parts
+from dictate2exam.findings.wondered import leave_wondering
 from dictate2exam.speech.model import Speaker
 
 
@@ -113,8 +114,9 @@ def read_sentence(
     name_nothing(sentence.marks)
     tables.name_grades(sentence.marks)
     name_neither(sentence.marks, vocabulary)
-    name_denied(sentence, vocabulary)
+    name_denied(sentence, state, vocabulary)
     name_of_list(sentence.marks, vocabulary)
+    leave_halves(sentence.marks)
     leave_summed(sentence.marks)
     if speaker != "patient":
         name_little_one(sentence.marks, sentence.asked, state, vocabulary)
@@ -152,6 +154,7 @@ def read_sentence(
     former.pass_over(line)
     still_felt(line)
     not_that.put_right(line)
+    leave_wondering(line)
     at = 0
     while at < len(line.marks):
         at = _read_mark(line, at)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.side_words import OPPOSITE
-from dictate2exam.findings.state import State
+from dictate2exam.findings.state import Draft, State
 
 if TYPE_CHECKING:
     from dictate2exam.findings.line import Line
@@ -50,24 +50,30 @@ def told_of_run(line: Line, at: int) -> bool:
     end = next((n for n in range(at + 1, len(marks)) if marks[n].has("pause")), len(marks))
     behind = " ".join(m.text for m in marks[at + 1 : end])
     closed = not behind or behind in mood["what_was_behind"]
-    return closed and " ".join(before) in mood["what_was"]
+    here = mood["what_is_here"] if line.state.sentence_drafts else ()
+    return closed and " ".join(before) in {*mood["what_was"], *here}
 
 
 def give_to_run(line: Line, side: str, mark: Mark) -> None:
     """Gives the side to the findings of this sentence, or else of the last, back to where a side
     was said or an item comes again."""
-    state = line.state
+    for draft in run_told_of(line.state):
+        draft.side, draft.side_local, draft.side_spoken = side, True, True  # type: ignore[assignment]
+        draft.marks = [*draft.marks, mark]
+    note_spoken(line.state, side, mark)
+
+
+def run_told_of(state: State) -> list[Draft]:
+    """The findings that such a side is said of."""
     since = state.sentence if state.sentence_drafts else state.sentence - 1
-    seen: set[str] = set()
+    run: dict[str, Draft] = {}
     for draft in reversed(state.drafts):
         if draft.gone:
             continue
-        if draft.sentence < since or draft.side_local or draft.item in seen:
+        if draft.sentence < since or draft.side_local or draft.item in run:
             break
-        seen.add(draft.item)
-        draft.side, draft.side_local, draft.side_spoken = side, True, True  # type: ignore[assignment]
-        draft.marks = [*draft.marks, mark]
-    note_spoken(state, side, mark)
+        run[draft.item] = draft
+    return list(run.values())[::-1]
 
 
 def corrects_heading(line: Line, at: int) -> bool:

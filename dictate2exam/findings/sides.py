@@ -17,6 +17,7 @@ from dictate2exam.findings.side_changes import (
     late,
     note_good,
     note_spoken,
+    run_told_of,
     set_late,
     told_of_run,
 )
@@ -84,6 +85,10 @@ def read(line: Line, at: int) -> int:
         return at + 1
     if side in OPPOSITE and told_of_run(line, at):
         give_to_run(line, side, mark)
+        return at + 1
+    if side == "both" and state.sentence_drafts and told_of_run(line, at):
+        line.group = run_told_of(state)
+        apply_back(line, at, "both")
         return at + 1
     if not turned:
         note_spoken(state, side, mark)

@@ -60,6 +60,7 @@ STRICT_PREPOSITIONS = frozenset(
         "affecting",
         "around",
         "to",
+        "into",
         "from",
     ]
 )
@@ -88,7 +89,7 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     if claim.number and leading.is_inverted(line, at):
         return True
     place = following_terms(line, at)
-    if place < 0 or line.value_side:
+    if place < 0 or line.value_side or _of_what_is_gone(line, at, claim):
         return False
     if any(m.has("kind.reflex") and not m.scope for m in line.marks[at + 1 : place]):
         state.context.kind = "reflex"  # "a brisk jerk at the biceps"
@@ -127,6 +128,14 @@ def _stands_before(line: Line, at: int, claim: Claim) -> bool:
     if ahead >= 0:
         return _stands_before_parity(line, at)
     return bool(mark.predicates and preposition)
+
+
+def _of_what_is_gone(line: Line, at: int, claim: Claim) -> bool:
+    """Whether bulk is told of the muscle before: "the deltoid has gone, wasted, and the biceps"."""
+    before = [m for m in line.marks[:at] if not (m.light or m.has("pause"))]
+    gone = bool(before) and before[-1].text in line.vocabulary.phrases.cues["bulk.gone"]
+    told = any(before[-1] in d.marks for d in line.group) if gone else False
+    return told and claim.kind == "wasting" and line.marks[at - 1].text not in {"and", "but"}
 
 
 def _doubts_next(line: Line, at: int, place: int) -> bool:
