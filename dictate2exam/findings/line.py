@@ -206,7 +206,16 @@ def _goes_on(line: Line, place: int) -> bool:
         return False
     if after[0].has("list.prepose") and after[0].text.split()[0] in ONWARD:
         return True
+    if after[0].text == "from" and _is_range(line.marks[place + 2 : place + 5]):
+        return True
     return _names_it(line, place)
+
+
+def _is_range(marks: list[Mark]) -> bool:
+    """Whether levels follow from one to another: "normal, from C3 down to T1"."""
+    levels = [m.terms[:1] for m in (marks[0], marks[-1]) if len(marks) > 2]
+    named = bool(levels) and all(one and one[0].category == "level" for one in levels)
+    return named and marks[1].light and not marks[1].has("pause")
 
 
 def _names_it(line: Line, place: int) -> bool:

@@ -57,6 +57,10 @@ SAID = [
     ("Left arm. Triceps is wasted. Deltoid's not. Biceps four.",
      "wasting.triceps_brachii left present; wasting.deltoid left absent; "
      "power.biceps_brachii left 4"),
+    # A value before a run of levels set off by its comma.
+    ("Left arm. Light touch was reduced, from C6 down to C8. Grip four.",
+     "sensation.c6 left reduced; sensation.c7 left reduced; sensation.c8 left reduced; "
+     "power.grip left 4"),
     # How far a joint goes into a movement.
     ("Right arm. Passive movement. The shoulder went fully into abduction, and fully into flexion, "
      "but external rotation was reduced.",
