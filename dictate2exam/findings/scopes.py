@@ -35,6 +35,7 @@ from dictate2exam.findings.resuming import (
     tested_today,
 )
 from dictate2exam.findings.vocabulary import Vocabulary
+from dictate2exam.findings.wondered import told_before_asking
 from dictate2exam.text.model import Written
 
 # A reason may end at a colon, behind which is told what was found.
@@ -231,7 +232,8 @@ def scope_tokens(
             sentence.unsure = mark
     if sentence.asked and not only:
         cued = [m.start for m in marks if m.scope == "question"]
-        for mark in marks:
+        told = 0 if cued else told_before_asking(marks)
+        for mark in marks[told:]:
             if not mark.scope and (not cued or mark.start > cued[0]):
                 mark.scope, mark.reach = "question", "offered"
 

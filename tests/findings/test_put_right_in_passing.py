@@ -44,6 +44,13 @@ SAID = [
     ("Left arm. Triceps jerk, there it is, brisk, is it, no, normal.",
      "reflex.triceps left normal"),
     ("Left arm. Biceps jerk reduced, was it, no, absent.", "reflex.biceps left absent"),
+    # A question that closes a row asks of its last name alone.
+    ("Left arm. Reflexes. Left biceps two plus, left triceps two plus, left brachioradialis, hm, "
+     "absent? No no no, relax that wrist, there she goes, two plus.",
+     "reflex.biceps left normal; reflex.triceps left normal; reflex.brachioradialis left normal"),
+    ("Left arm. Biceps four, triceps three, FCU, what, two? Two, yes.",
+     "power.biceps_brachii left 4; power.triceps_brachii left 3; "
+     "power.flexor_carpi_ulnaris left 2"),
     # A side behind a run is of all of it.
     ("Left arm. Reflexes. Biceps two plus, triceps two plus, and that's both sides.",
      "reflex.biceps left normal; reflex.biceps right normal; reflex.triceps left normal; "
