@@ -222,7 +222,9 @@ def feels_now(line: Line, mark: Mark) -> bool:
     own = bool(words & {"my", "me", "i"}) and not words & {"if", "would", "he", "she", "his", "her"}
     before = line.marks[: line.marks.index(mark)]
     denied = any(m.has("negation.before") or m.has("answer.no") for m in before)
-    return mark.scope == "teaching" and own and not denied
+    behind = " ".join(m.text for m in line.marks[line.marks.index(mark) :])
+    likened = any(one in behind for one in line.vocabulary.phrases.mood["likened_to"])
+    return (mark.scope == "teaching" or likened) and own and not denied
 
 
 def patient_pain(line: Line, mark: Mark) -> None:

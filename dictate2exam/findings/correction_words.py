@@ -44,6 +44,8 @@ def read(line: Line, at: int) -> bool:
     drops = mark.has("correction.withdraw_named") or mark.text.split()[-1] in words["drops_sign"]
     if drops and _drops_sign(line, at):
         return True
+    if mark.has("correction.withdraw_named") and _takes_side_back(line, at):
+        return True
     if mark.has("correction.withdraw_named") and _names_a_term(line, at):
         line.withdraw_named = True
         return True
@@ -63,7 +65,7 @@ def read(line: Line, at: int) -> bool:
     if mark.has("correction.settle") and line.group and _settles(line, at):
         state.correcting, state.correcting_since, state.stray = "replace", state.sentence, 0
         return True
-    if mark.has("correction.change") and line.group and _changes_it(line, at):
+    if mark.has("correction.change") and _graded_last(line) and _changes_it(line, at):
         state.correcting, state.correcting_since = "replace", state.sentence
         return True
     if mark.has("correction.replace") and mark.text.endswith(" that") and _changes_that(line, at):
@@ -173,6 +175,24 @@ def active(line: Line) -> bool:
     """Whether a word of correction was said in this sentence or the one before."""
     state = line.state
     return bool(state.correcting) and state.sentence - state.correcting_since <= 1
+
+
+def _takes_side_back(line: Line, at: int) -> bool:
+    """ "And so was the left biceps, no, scratch the left": what was just found on that side."""
+    state, place = line.state, line.next_solid(at)
+    marks = line.marks
+    if place >= len(marks) or not line.between_light(at, place):
+        return False
+    side = next((one for one in ("left", "right") if marks[place].has(f"side.{one}")), "")
+    closed = place + 1 == len(marks) or marks[place + 1].has("pause")
+    last = [d for d in (line.group or state.last) if not d.gone]
+    found = [d for d in last if d.side == side and d.side_spoken]
+    if not side or not closed or not found or state.sentence - found[-1].sentence > 1:
+        return False
+    for draft in found:
+        draft.withdrawn = True
+    marks[place].roles, state.correcting = frozenset({"list.light"}), ""
+    return True
 
 
 def _names_a_term(line: Line, at: int) -> bool:
@@ -341,12 +361,25 @@ def _settles(line: Line, at: int) -> bool:
 
 def _changes_it(line: Line, at: int) -> bool:
     """Whether what was just said is given another value: "I'll upgrade it to four"."""
-    rest = line.marks[at + 1 : at + 4]
-    to = next((place for place, m in enumerate(rest) if m.text == "to"), -1)
-    if to < 0 or to + 1 >= len(rest) or not rest[to + 1].number:
+    rest = line.marks[at + 1 : at + 5]
+    to = next((place for place, m in enumerate(rest) if m.text in {"to", "to a"}), -1)
+    behind = [m for m in rest[to + 1 :] if not m.light or m.number]
+    if to < 0 or not behind or not behind[0].number:
         return False
     rest[to].roles = frozenset({"list.light"})
-    return all(m.text in {"it", "that", "this", "him", "her"} for m in rest[:to])
+    said = {word for m in rest[:to] for word in m.text.split()}
+    return said <= {"it", "that", "this", "him", "her", "1"}
+
+
+def _graded_last(line: Line) -> bool:
+    """Whether a grade was given in this sentence, or in the last where this one names nothing:
+    "then I changed that to a two"."""
+    if line.group:
+        return True
+    last = [d for d in line.state.last if not d.gone]
+    fresh = bool(last) and line.state.sentence - last[-1].sentence <= 1
+    graded = fresh and all(d.value[:1].isdigit() for d in last)
+    return graded and not any(m.terms for m in line.marks)
 
 
 def _changes(line: Line, at: int) -> bool:

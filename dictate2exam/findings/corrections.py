@@ -29,6 +29,8 @@ AGAIN = 3
 PRONOUNS = frozenset(
     {"it", "its", "that", "thats", "they", "theyre", "he", "she", "there", "hes", "shes"}
 )
+# A no alone and one word behind it tell nothing.
+LONG_NO = 4
 WORSE = frozenset({"less", "weak"})
 NO = frozenset({"no", "nah", "nope"})
 SPEAKING = frozenset({"i", "im", "ill", "i'll", "ive", "i've", "id"})
@@ -130,6 +132,23 @@ def _opens(line: Line, denial: Mark) -> bool:
     """Whether a no is the first word of its sentence that is more than a sound: "ah no"."""
     before = line.marks[: line.marks.index(denial)] if denial in line.marks else line.marks
     return all(m.light or m.has("pause") for m in before)
+
+
+def tells_why(line: Line) -> bool:
+    """Whether a no at the head of a sentence that finds nothing tells why what was just found is
+    wrong, where one value alone follows: "absent. No, he gets something there. Reduced"."""
+    state, marks = line.state, line.marks
+    old = [d for d in state.last if not d.gone]
+    if line.speaker == "patient" or line.asked or state.open or not old:
+        return False
+    if state.sentence - old[-1].sentence > 1 or not _opens_with_no(line, PRONOUNS | SPEAKING):
+        return False
+    if any(m.terms or m.valued or m.scope for m in marks) or len(marks) < LONG_NO:
+        return False
+    ahead = [m for m in next_sentence(state.ahead) if not (m.light or m.has("pause"))]
+    values = [word for m in ahead for word in m.values]
+    word = len(ahead) == 1 and bool(values) and not any(w.name in NO_CORRECTION for w in values)
+    return word and not ahead[0].scope
 
 
 def word_after_no(line: Line, at: int, claim: Claim) -> bool:

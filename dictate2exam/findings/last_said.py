@@ -17,6 +17,8 @@ STORY = 3
 # With a score up to this nearly nothing is felt.
 LOW = 3
 SIZES = frozenset({"size", "shape", "girth", "mass"})
+# "He says six", "you said a ten", no longer before than so many sentences.
+TELLERS, TELLS, JUST = frozenset({"he", "she", "you"}), frozenset({2, 3}), 2
 SAYING = frozenset({"says", "said", "reckons", "thinks", "makes", "gives"})
 
 
@@ -148,11 +150,29 @@ def _relayed(line: Line, at: int, claim: Claim) -> bool:
     state = line.state
     old = [d for d in state.last if not d.gone]
     before = [word for m in line.marks[:at] for word in m.text.split()][-4:]
-    if state.offered is None or not (set(before) & SAYING and set(before) & {"he", "she"}):
-        return False
     if not old or not all(d.item.startswith("sensation.") for d in old):
         return False
+    if not _says_it_now(line, at) and (
+        state.offered is None or not (set(before) & SAYING and set(before) & {"he", "she"})
+    ):
+        return False
     return _instead_of(line, claim, old, "answer said on")
+
+
+def _says_it_now(line: Line, at: int) -> bool:
+    """Whether it is told that the patient says otherwise than was just put down: "thumb five, he
+    says six", "an eight, oh, you said ten"."""
+    state, marks = line.state, line.marks
+    low = at
+    while low and not marks[low - 1].has("pause"):
+        low -= 1
+    said = [word for m in marks[low:at] for word in m.text.split()]
+    while said and said[0] in line.vocabulary.phrases.mood["filler"]:
+        said.pop(0)
+    fresh = state.sentence - state.last[-1].sentence <= JUST and not state.open
+    plain = not any(m.terms or m.scope or m.has("modality") for m in marks[low:])
+    tells = len(said) in TELLS and said[0] in TELLERS and said[1] in SAYING
+    return fresh and plain and tells and not line.asked
 
 
 def _instead_of(line: Line, claim: Claim, old: list[Draft], rule: str) -> bool:

@@ -24,6 +24,9 @@ def moods(marks: list[Mark], asked: bool, vocabulary: Vocabulary) -> list[Cue]:
             return [(head.start, head.end, "question", "offered")]
         if not asked and first in words["supposing"]:
             return [(head.start, head.end, "teaching", "whole")]
+        named = bool(follows.terms) or follows.text.split()[0] in words["supposed_name"]
+        if not asked and named and first in words["supposing_named"]:
+            return [(head.start, head.end, "teaching", "whole")]
     general = framed(marks, opened, words) or generalities(marks, opened, vocabulary)
     general = general or _generic(marks[opened:], vocabulary)
     general = general or supplied(marks, opened)

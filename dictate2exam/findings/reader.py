@@ -222,6 +222,13 @@ def _asks_back(line: Line) -> bool:
     return scored and all(m.number or m.light or m.has("pause") for m in line.marks)
 
 
+def _heads_sensation(line: Line) -> bool:
+    """Whether a scale is told of what is examined next: "the dermatomes, it goes from zero to
+    two"."""
+    heads = any(m.has("kind.sensation") for m in line.marks)
+    return heads and line.speaker != "patient" and not any(m.terms for m in line.marks)
+
+
 def _firm(line: Line, at: int) -> int:
     """Inside history a term may still be what a later value is about; the rest is passed over."""
     mark = line.marks[at]
@@ -235,6 +242,9 @@ def _firm(line: Line, at: int) -> int:
         line.state.context.topic = "percussion"
     if mark.has("patient.pain") and line.speaker == "patient" and feels_now(line, mark):
         patient_pain(line, mark)
+    if mark.has("scale.isncsci") and mark.scope == "teaching" and _heads_sensation(line):
+        steer(line, mark, at)
+        return at + 1
     if mark.scope == "teaching" and line.asked and mark.terms:
         terms = current_terms(line, mark)
         if terms and terms[0].category not in {"place", "level"}:
@@ -325,6 +335,8 @@ def _finish(line: Line) -> None:
     ask_about_rest(line)
     only = line.marks[0] if len(line.marks) == 1 and not state.open else None
     no = only is not None and only.has("correction.no") and not bidden_anew(line)
+    if corrections.tells_why(line):
+        state.correcting, state.correcting_since = "replace", state.sentence
     if only is not None and (no or only.text == "sorry"):
         state.correcting, state.correcting_since = "replace", state.sentence
     talk = [m for m in line.marks if m.scope in {"talk", "other_person"}]

@@ -106,7 +106,7 @@ def _heads_other_side(line: Line, at: int) -> bool:
     ahead = [m for m in after_it if not m.light or m.number]
     names = {d.term.term_id for d in line.state.drafts if not d.gone}
     named = len(ahead) > 1 and bool(ahead[0].terms) and ahead[0].terms[0].term_id in names
-    after = next((m for m in ahead[1:] if not m.has("pause")), None)
+    after = next((m for m in ahead[1:] if not (m.has("pause") or m.terms)), None)
     return named and after is not None and after.number is not None
 
 

@@ -1,5 +1,7 @@
 """Parts named without their whole: "deltoid: front one, middle two", "5 in the clavicular head"."""
 
+from itertools import takewhile
+
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.parts import POINTING, walks
 from dictate2exam.findings.state import State
@@ -266,7 +268,7 @@ def _of_whole(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) 
     """Whether a finger that has skin of its own is said of the muscle: "FDP five to index"."""
     if state.whole is None or marks[at].terms[0].category not in {"place", "area"}:
         return False
-    if _listed_under(marks, at, state.whole, vocabulary):
+    if _listed_under(marks, at, state, vocabulary):
         return True
     link = [m for m in marks[max(0, at - 2) : at] if m.text != "the"]
     joined = bool(link) and link[-1].text.split()[0] in {"to", "in", "of", "for", "and"}
@@ -274,15 +276,18 @@ def _of_whole(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) 
     return joined and bool(before) and before[-1].category == "muscle"
 
 
-def _listed_under(marks: list[Mark], at: int, whole: Term, vocabulary: Vocabulary) -> bool:
-    """Whether a finger goes on the list of a muscle's parts: "FDP: index five, little three"."""
+def _listed_under(marks: list[Mark], at: int, state: State, vocabulary: Vocabulary) -> bool:
+    """Whether a finger goes on the list of a muscle's parts: "FDP: index five, little three", also
+    where their grade stands alone behind a stop: "FDP, index and middle. One"."""
+    whole = state.whole
     last = next((p for p in range(at - 1, -1, -1) if marks[p].terms), -1)
     if last < 0 or any(m.has("kind.sensation") or m.has("modality") for m in marks):
         return False
     owner = marks[last].terms[0]
     if owner != whole and not _within(owner, whole, vocabulary):
         return False
-    ahead = next((m for m in marks[at + 1 :] if m.valued), None)
+    behind = [*marks[at + 1 :], *takewhile(lambda m: not m.terms, state.ahead)]
+    ahead = next((m for m in behind if m.valued), None)
     if ahead is None or (ahead.number is not None and ahead.number.value > HIGHEST_GRADE):
         return False
     gap = marks[last + 1 : at]
