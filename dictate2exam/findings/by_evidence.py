@@ -194,9 +194,9 @@ class Evidence:
         else:
             label = self.vocabulary.lexicon.items[item].label
             question = (
-                f'"{said}" gave nothing: is {label} {reads}?'
+                f'"{said}" was heard but not entered: is {label} {reads}?'
                 if reads
-                else f'"{said}" gave nothing: what is {label}?'
+                else f'"{said}" was heard but not entered: what is {label}?'
             )
         return Doubtful(
             "value" if item else "unknown_term",

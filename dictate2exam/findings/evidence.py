@@ -101,7 +101,7 @@ class EvidenceFinder:
             {entry: n for n, entry in enumerate(meta[table])}
             for table in ("words", "endings", "kinds")
         ]
-        self._window = lru_cache(maxsize=64)(self._look)
+        self._window = lru_cache(maxsize=32)(self._look)
         self._biases = lru_cache(maxsize=2)(self._bias)
 
     def look(self, words: list[str], kinds: list[str]) -> Seen:
