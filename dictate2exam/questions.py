@@ -69,6 +69,7 @@ DoubtRule = Literal[
     "side_either_way",
     "hurt_side",
     "lone_run",
+    "named_weak",
     # sentences
     "cut_otherwise",
     # talk

@@ -6,6 +6,7 @@ from dictate2exam.findings.hurt_side import ask_hurt_side
 from dictate2exam.findings.lone_run import ask_lone_runs
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.model import Extraction, Finding
+from dictate2exam.findings.named_weak import ask_named_weak
 from dictate2exam.findings.state import Doubtful, Draft, State
 from dictate2exam.provenance import Heard
 from dictate2exam.questions import Question
@@ -196,7 +197,7 @@ def conclude(state: State, settings: Settings) -> Extraction:
     settle_ambiguous(state)
     ask_small_scores(state)
     doubts = [*apply_default_side(state, settings), *state.doubts, *ask_hurt_side(state)]
-    doubts += ask_lone_runs(state)
+    doubts += [*ask_lone_runs(state), *ask_named_weak(state)]
     kept = [d for d in state.drafts if not d.dropped]
     name_touch(kept)
     ids = {id(draft): f"f{number:03d}" for number, draft in enumerate(kept, start=1)}
