@@ -22,6 +22,7 @@ HANDS = frozenset({"left", "right", "left hand", "right hand"})
 POSITIONS = frozenset({"left", "right", "left side", "right side"})
 # So many findings from the start on tell which side is examined.
 FIRST = 60
+HANDED = "dominant_hand"
 WHICH = frozenset({"which", "what"})
 # So far back a word of use ("he kicks with the left") may stand.
 USED = 5
@@ -316,11 +317,20 @@ def _of_use(line: Line, at: int, words: tuple[str, ...]) -> bool:
             return True
         if mark.has("pause") or mark.terms:
             break
+    if _wields(line, at):
+        return True
     if any(m.terms or m.valued for m in line.marks):
         return False
     if _headed_handedness(line, at) or _asks_use(line, at):
         return True
     return any(word in words for m in line.marks for word in m.text.split()) or _told_use(line, at)
+
+
+def _wields(line: Line, at: int) -> bool:
+    """Whether something is done with it in a sentence of handedness: "and you bow with the right,
+    do you, you're right-handed?"."""
+    handed = any(t.term_id == HANDED for m in line.marks for t in m.terms)
+    return handed and any(m.text == "with" for m in line.marks[max(0, at - 2) : at])
 
 
 def _asks_use(line: Line, at: int) -> bool:

@@ -32,3 +32,13 @@ def test_a_run_on_the_good_arm_is_asked_about() -> None:
 def test_a_run_on_the_weak_arm_is_not() -> None:
     assert not asked(RUN + COMPARED, "left")
     assert not asked(RUN, "right")
+
+
+def test_what_is_done_with_the_right_hand_turns_nothing() -> None:
+    said = (
+        "Left arm.",
+        "And you bow with the right, do you, you're right-handed?",
+        "Deltoid five.",
+    )
+    read = extract(transcript(*said), load_lexicon(), Settings())
+    assert {(f.item, f.side) for f in read.findings} >= {("power.deltoid", "left")}
