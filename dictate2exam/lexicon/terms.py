@@ -34,6 +34,11 @@ class Term(Frozen):
     sources: tuple[str, ...] = ()
 
     @property
+    def aloud(self) -> tuple[str, ...]:
+        """The ways of saying it without the commas that part written ones."""
+        return tuple(dict.fromkeys(form.replace(" ,", "") for form in self.spoken))
+
+    @property
     def is_group(self) -> bool:
         """Whether the name stands for several items and has none of its own."""
         return self.members is not None

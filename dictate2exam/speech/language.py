@@ -79,7 +79,7 @@ def language_key(lexicon: Lexicon) -> str:
     """Hash of all that the language is made of: spoken forms, sounds, texts, shares and code."""
     digest = hashlib.sha256()
     for term in lexicon.terms:
-        digest.update(repr((term.category, term.term_id, term.spoken, term.members)).encode())
+        digest.update(repr((term.category, term.term_id, term.aloud, term.members)).encode())
     digest.update(repr(lexicon.added_sounds).encode())
     for path in _texts(lexicon):
         digest.update(path.name.encode() + path.read_bytes())
@@ -111,7 +111,7 @@ def _with_code(content: str, lexicon: Lexicon, modules: tuple[str, ...]) -> str:
 
 def spoken_forms(lexicon: Lexicon) -> list[str]:
     """Every spoken form of every term, in order, each once."""
-    return list(dict.fromkeys(form for term in lexicon.terms for form in term.spoken))
+    return list(dict.fromkeys(form for term in lexicon.terms for form in term.aloud))
 
 
 def build_language(lexicon: Lexicon, progress: Callable[[float], None] | None = None) -> Language:

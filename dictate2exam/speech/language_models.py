@@ -32,7 +32,7 @@ def template_texts(lexicon: Lexicon, count: int, kinds: Collection[str] | None =
     made = sentences(lexicon, count, SEED, kinds)
     grades = [_spoken_grade(grade) for grade in MRC_VALUES if grade != "not_tested"]
     for term in lexicon.terms:
-        for form in term.spoken:
+        for form in term.aloud:
             made.append(form)
             if term.category in ("muscle", "movement"):
                 made += [f"{form} {grade}" for grade in grades]

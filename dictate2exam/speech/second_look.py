@@ -71,7 +71,7 @@ class SecondLook:
             tuple(spoken.split())
             for term in self._lexicon.terms
             if term.category in CATEGORIES
-            for spoken in term.spoken
+            for spoken in term.aloud
         }
         return sorted(said)
 

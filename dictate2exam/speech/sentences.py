@@ -30,7 +30,7 @@ class Grammar:
         self._terms: dict[str, list[tuple[str, ...]]] = {}
         for term in lexicon.terms:
             if term.spoken and term.members != ():  # a name for no item is no site
-                self._terms.setdefault(term.category, []).append(term.spoken)
+                self._terms.setdefault(term.category, []).append(term.aloud)
         paths = sorted((lexicon.folder / "speech").glob("templates*.toml"))
         if not paths:
             raise LexiconError("The lexicon has no templates*.toml in its folder speech.")
