@@ -102,7 +102,7 @@ class EvidenceFinder:
             for table in ("words", "endings", "kinds")
         ]
         self._window = lru_cache(maxsize=32)(self._look)
-        self._biases = lru_cache(maxsize=2)(self._bias)
+        self._bias, self._far = self._of_distance()
 
     def look(self, words: list[str], kinds: list[str]) -> Seen:
         """What each of the words is, window by window; those seen before are not computed anew."""
@@ -132,7 +132,7 @@ class EvidenceFinder:
             + self._weights["k.weight"][[of_kinds.get(kind, 1) for kind in kinds]]
         )
         width = x.shape[1] // heads
-        bias, far = self._biases(size)
+        bias, far = self._bias[:, :size, :size], self._far[:size, :size]
         for layer in range(self._layers):
             name = f"bl.{layer}."
             split = self._linear(self._normal(x, name + "n1"), name + "qkv")
@@ -147,9 +147,9 @@ class EvidenceFinder:
         links = self._linear(x, "lq") @ self._linear(x, "lk").T / math.sqrt(x.shape[1])
         return _chances(self._linear(x, "tag")), _chances(links + far)
 
-    def _bias(self, size: int) -> tuple[Floats, Floats]:
-        """What distances add to attention (layers x heads, size, size) and to links."""
-        apart = distances(size)
+    def _of_distance(self) -> tuple[Floats, Floats]:
+        """What distances in a window add to attention (layers x heads, size, size) and to links."""
+        apart = distances(WINDOW)
         near = self._weights["rel.weight"][apart].transpose(2, 0, 1)
         return np.ascontiguousarray(near), self._weights["far.weight"][apart][..., 0]
 
