@@ -13,11 +13,10 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
-from dictate2exam.findings.claims import Claim, Context, Reading
+from dictate2exam.findings.claims import Reading
 from dictate2exam.findings.evidence import Seen, evidence_finder, stretches
 from dictate2exam.findings.examined import Examined, doubt_in
 from dictate2exam.findings.marks import Mark
-from dictate2exam.findings.meaning import read_claim
 from dictate2exam.findings.state import Doubtful, Draft
 from dictate2exam.findings.word_kinds import Stream, Stretch
 from dictate2exam.lexicon.terms import Term
@@ -175,15 +174,12 @@ class Evidence:
 
     def _reading(self, term: Term, value: Mark, place: Mark) -> Reading | None:
         """The item and value that a name has with a value; None where it has none."""
-        before = self.search.before(place)
-        context = Context(topic=before.item.partition(".")[0] if before else "")
-        claim = Claim(value, value.number, value.values, value.predicates)
-        reading = read_claim(term, claim, context, self.vocabulary)
+        reading = self.search.reading_of(term, value, place)
         return None if reading is None or reading.value == "?" else reading
 
     def _repeats(self, mark: Mark) -> bool:
         """Whether a number is that of the finding just before or after."""
-        said = f"{mark.number.value}{mark.number.sign}" if mark.number else ""
+        said = mark.number.text if mark.number else ""
         return bool(said) and any(d.value == said for d in self.search.around(mark, 1))
 
     def _asked(self, name: Mark, value: Mark | None, item: str, reads: str) -> Doubtful:
@@ -229,7 +225,8 @@ class Evidence:
         """Values that look replaced by one said behind them, though nothing replaced them."""
         last = {(d.item, d.side): d for d in self.standing}
         for draft in last.values():
-            value = self._stretch(draft.marks[min(1, len(draft.marks) - 1)])
+            first = draft.marks[:2][-1]
+            value = self._stretch(first)
             if value is None or not self.doubted.isdisjoint(range(*value)):
                 continue
             if self.seen.replaced(*value) < self.weights.replaced:
@@ -238,7 +235,7 @@ class Evidence:
             if another is None:
                 continue
             mark, reads = another
-            said = self._said((draft.marks[min(1, len(draft.marks) - 1)], mark))
+            said = self._said((first, mark))
             label = self.vocabulary.lexicon.items[draft.item].label
             yield Doubtful(
                 "value",

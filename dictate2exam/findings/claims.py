@@ -22,6 +22,11 @@ class Claim:
     denied: bool = False
     uncertain: bool = False
 
+    @classmethod
+    def of(cls, mark: Mark) -> "Claim":
+        """All that a mark says as a value."""
+        return cls(mark, mark.number, mark.values, mark.predicates)
+
     @property
     def kind(self) -> str:
         """The kind of item the words bring along, or empty."""

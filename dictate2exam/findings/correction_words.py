@@ -108,7 +108,7 @@ def _takes_grade_back(line: Line, at: int) -> bool:
     last = [d for d in state.last if not d.gone]
     if taken is None or back is None or taken.number is None or back.text != "back":
         return False
-    said = f"{taken.number.value}{taken.number.sign}"
+    said = taken.number.text
     if not line.between_light(at, graded, False) or not last or any(d.value != said for d in last):
         return False
     for mark in (taken, back):
@@ -248,7 +248,7 @@ def _leaves_at(line: Line, at: int) -> bool:
     other = any(m.terms and m.terms[0] not in own for m in behind)
     if not last or other or line.state.open:
         return False
-    said = f"{kept.number.value}{kept.number.sign}"
+    said = kept.number.text
     for draft in last:
         known = [d for d in line.state.of_item(draft.item) if d.side == draft.side and not d.gone]
         if draft.value != said and any(d.value == said for d in known[:-1]):
@@ -279,7 +279,7 @@ def _names_a_grade(line: Line, at: int) -> bool:
     taken = line.marks[following] if following < len(line.marks) else None
     if taken is None or taken.number is None or not line.between_light(at, following, False):
         return False
-    said = f"{taken.number.value}{taken.number.sign}"
+    said = taken.number.text
     state = line.state
     named = line.marks[line.next_solid(following) :][:1]
     if named and named[0].terms and line.marks[following + 1].text in FOR:

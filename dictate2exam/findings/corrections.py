@@ -113,7 +113,7 @@ def _is_graded(draft: Draft) -> bool:
 
 def _says_again(last: list[Draft], claim: Claim) -> bool:
     """ "Four. No, I'm happy with four": nothing is put right."""
-    said = f"{claim.number.value}{claim.number.sign}" if claim.number else ""
+    said = claim.number.text if claim.number else ""
     return any(d.value == said for d in last if not d.gone)
 
 

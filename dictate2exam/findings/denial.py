@@ -174,7 +174,7 @@ def _own_value(line: Line, at: int) -> bool:
         return False
     ahead = line.marks[line.next_solid(at)]
     terms = line.marks[at].terms
-    claim = Claim(ahead, ahead.number, ahead.values, ahead.predicates)
+    claim = Claim.of(ahead)
     if terms and read_claim(terms[0], claim, line.state.context, line.vocabulary) is None:
         return False
     denial = line.denial

@@ -101,7 +101,7 @@ def answer_each(line: Line) -> None:
     kept, state.open = state.open, []
     for (at, subject), place in zip(names, said, strict=True):
         mark = line.marks[place]
-        claim = Claim(mark, mark.number, mark.values, mark.predicates)
+        claim = Claim.of(mark)
         if assign(line, claim, [subject], rule="answer for one of several") is None:
             continue
         kept = [s for s in kept if s is not subject]

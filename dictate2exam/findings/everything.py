@@ -88,7 +88,7 @@ def _given_to_list(line: Line, at: int) -> bool:
     last = list_end(line, first)
     if any(m.valued and not m.light for m in marks[last + 1 :]):
         return False
-    claim = Claim(marks[at], marks[at].number, marks[at].values, marks[at].predicates)
+    claim = Claim.of(marks[at])
     line.pre, line.pre_last = claim, last
     return True
 

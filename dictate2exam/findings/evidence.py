@@ -47,10 +47,17 @@ def distances(size: int) -> npt.NDArray[np.int64]:
     return classes
 
 
-def stretches(labels: Sequence[str]) -> Iterator[tuple[int, int, str]]:
+def labels(kind: str, size: int) -> list[str]:
+    """The labels of so many words that are one thing: "S-muscle", or "B-", "I-" and "E-"."""
+    if size == 1:
+        return [f"S-{kind}"]
+    return [f"B-{kind}", *[f"I-{kind}"] * (size - 2), f"E-{kind}"]
+
+
+def stretches(labelled: Sequence[str]) -> Iterator[tuple[int, int, str]]:
     """First, end and kind of each stretch of words that are one thing."""
     start = 0
-    for at, label in enumerate(labels):
+    for at, label in enumerate(labelled):
         place, _, kind = label.partition("-")
         if place in ("S", "B"):
             start = at

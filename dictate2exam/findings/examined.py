@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import chain
 
-from dictate2exam.findings.claims import Claim, Context, item_id, kinds_of
+from dictate2exam.findings.claims import Claim, Context, Reading, item_id, kinds_of
 from dictate2exam.findings.fuzzy import likeness_for
 from dictate2exam.findings.heard_numbers import number_sounds
 from dictate2exam.findings.marks import MOTOR, Mark
@@ -71,11 +71,14 @@ class Examined:
 
     def item_with(self, term: Term, value: Mark) -> str:
         """The item of a term that a value is of; the likeliest where it is of none."""
-        before = self.before(value)
-        context = Context(topic=before.item.partition(".")[0] if before else "")
-        claim = Claim(value, value.number, value.values, value.predicates)
-        reading = read_claim(term, claim, context, self.vocabulary)
+        reading = self.reading_of(term, value, value)
         return reading.item if reading else self.item_of(term, value)
+
+    def reading_of(self, term: Term, value: Mark, place: Mark) -> Reading | None:
+        """What a term has with a value, where what was found before a place set the topic."""
+        before = self.before(place)
+        context = Context(topic=before.item.partition(".")[0] if before else "")
+        return read_claim(term, Claim.of(value), context, self.vocabulary)
 
     def is_new(self, term: Term, item: str) -> bool:
         """Whether neither the term nor its whole, its group or its parts gave such an item."""
@@ -123,7 +126,7 @@ class Examined:
             words = [word for m in stretch for word in m.text.split()]
             like, number = sounds.number(words, highest)
             if like >= self.weights.item.like_number:
-                found.append((like, f"{number.value}{number.sign}", end))
+                found.append((like, number.text, end))
         found.sort(reverse=True)
         if not found:
             return 0.0, [], at

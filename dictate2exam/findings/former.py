@@ -44,7 +44,7 @@ def pass_over(line: Line) -> None:
     standing = _standing(line, term)
     for n in old:
         number = marks[n].number
-        if number is None or f"{number.value}{number.sign}" not in standing:
+        if number is None or number.text not in standing:
             continue
         low = _clause(marks, n)
         for mark in marks[low : n + 1]:

@@ -26,8 +26,7 @@ def ask_hurt_side(state: State) -> list[Doubtful]:
     there = [d for d in deficits if d.side == other]
     if len(there) < MANY or len(there) < TIMES * sum(d.side == hurt for d in deficits):
         return []
-    asked = {id(d) for doubt in state.doubts if doubt.kind == "side" for d in doubt.drafts}
-    if 2 * sum(id(d) in asked for d in there) > len(there):
+    if state.sides_asked(there):
         return []
     about = [d for d in standing if d.side == other]
     return [

@@ -276,7 +276,7 @@ def _felt_and_graded(line: Line, claim: Claim) -> bool:
     state = line.state
     made = [d for d in state.sentence_drafts if not d.gone and d.rule == "value before term"]
     felt = [w for m in line.marks for w in m.values if w.name == "no_contraction"]
-    nought = claim.number is not None and f"{claim.number.value}{claim.number.sign}" == "0"
+    nought = claim.number is not None and claim.number.text == "0"
     if not (made and felt and nought) or any(d.item != f"power.{d.term.term_id}" for d in made):
         return False
     said = next(m for m in line.marks if felt[0] in m.values)

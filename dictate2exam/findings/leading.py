@@ -73,7 +73,7 @@ def _says_so(mark: Mark, claim: Claim) -> bool:
     following: ..."."""
     if not mark.valued:
         return True
-    grade = f"{claim.number.value}{claim.number.sign}" if claim.number else ""
+    grade = claim.number.text if claim.number else ""
     said = {word.means.get("power") for word in mark.values}
     return not (mark.number or mark.predicates) and said == {grade}
 

@@ -25,11 +25,10 @@ def ask_lone_runs(state: State) -> list[Doubtful]:
     if sides.count(main) == sides.count(other):
         return []
     there = {d.item for d in standing if d.side == main}
-    asked = {id(d) for doubt in state.doubts if doubt.kind == "side" for d in doubt.drafts}
     found = []
     for side, run in groupby(standing, key=lambda draft: draft.side):
         alone = [d for d in run if side == other and d.item not in there]
-        if len(alone) >= MANY and 2 * sum(id(d) in asked for d in alone) <= len(alone):
+        if len(alone) >= MANY and not state.sides_asked(alone):
             found.append(_question(alone, main))
     return found
 

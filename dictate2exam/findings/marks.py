@@ -19,6 +19,11 @@ class Number:
     sign: str = ""
     scale: int = 0
 
+    @property
+    def text(self) -> str:
+        """As a grade or score is written, without what it is out of."""
+        return f"{self.value}{self.sign}"
+
 
 @dataclass(slots=True)
 class Mark:

@@ -33,7 +33,7 @@ def ask_named_weak(state: State) -> list[Doubtful]:
     for weak, good in pairs:
         turned = weaker[weak] > weaker[good] and run[good] >= MANY and run[good] > TIMES * run[weak]
         about = [d for d in last.values() if d.side == good and not d.side_local and d.marks]
-        if turned and about and not _is_asked(state, about):
+        if turned and about and not state.sides_asked(about):
             return [_question(about, weak, good)]
     return []
 
@@ -44,11 +44,6 @@ def _is_bad(draft: Draft) -> bool:
 
 def _is_good(draft: Draft) -> bool:
     return draft.value in GOOD or (draft.value == "absent" and draft.item.startswith(SEEN))
-
-
-def _is_asked(state: State, about: list[Draft]) -> bool:
-    asked = {id(d) for doubt in state.doubts if doubt.kind == "side" for d in doubt.drafts}
-    return 2 * sum(id(d) in asked for d in about) > len(about)
 
 
 def _question(about: list[Draft], weak: Side, good: Side) -> Doubtful:

@@ -150,7 +150,7 @@ def number_follows_offer(line: Line, at: int) -> bool:
 def breaks_out(line: Line, at: int) -> bool:
     """Whether a value inside an instruction is a finding all the same: "biceps push up four"."""
     mark, state = line.marks[at], line.state
-    claim = Claim(mark, mark.number, mark.values, mark.predicates)
+    claim = Claim.of(mark)
     if claim.strong or (mark.predicates and mark.scope != "plan"):
         return True
     before = line.marks[at - 1] if at else None

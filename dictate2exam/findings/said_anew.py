@@ -91,7 +91,7 @@ def _another(
             return None
         if mark.number is None and cue == at - 1:
             continue  # "wasting absent: no wasting" says the same again
-        claim = Claim(mark, mark.number, mark.values, mark.predicates)
+        claim = Claim.of(mark)
         context = Context(topic=draft.item.partition(".")[0])
         reading = read_claim(draft.term, claim, context, search.vocabulary)
         if reading is None or reading.item != draft.item or reading.value in ("?", draft.value):

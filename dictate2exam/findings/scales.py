@@ -49,7 +49,7 @@ def read_number(
         return None
     kinds = kinds_of(term, context, vocabulary)
     kind = _number_kind(term, number, kinds, context)
-    said = f"{number.value}{number.sign}" + (f"/{number.scale}" if number.scale else "")
+    said = number.text + (f"/{number.scale}" if number.scale else "")
     if kind == "?":
         return Reading(
             item=item_id(term, "sensation", vocabulary),
@@ -87,7 +87,7 @@ def read_number(
 def _power(
     term: Term, item: str, number: Number, said: str, vocabulary: Vocabulary
 ) -> Reading | None:
-    grade = f"{number.value}{number.sign}"
+    grade = number.text
     if number.scale == 10 or number.scale == 2:
         return Reading(
             item,

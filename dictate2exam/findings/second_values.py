@@ -59,7 +59,7 @@ def second_value(line: Line, at: int, claim: Claim) -> None:
     group = [d for d in (line.group or state.last) if not d.gone]
     if not group or state.sentence - group[-1].sentence > 2 or claim.number is None:
         return
-    said = f"{claim.number.value}{claim.number.sign}"
+    said = claim.number.text
     if all(d.value == said for d in group):
         _settle(line, group)
         _ask_of_other_side(line, at, group, said)

@@ -186,6 +186,11 @@ class State:
         self.indexed = len(self.drafts)
         return self.index.get(item, [])
 
+    def sides_asked(self, drafts: list[Draft]) -> bool:
+        """Whether the side of more than half of some drafts is asked about already."""
+        asked = {id(d) for doubt in self.doubts if doubt.kind == "side" for d in doubt.drafts}
+        return 2 * sum(id(draft) in asked for draft in drafts) > len(drafts)
+
     def rename(self, draft: Draft, item: str) -> None:
         """Makes a draft one of another item."""
         self.of_item(draft.item).remove(draft)

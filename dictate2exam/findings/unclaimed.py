@@ -122,7 +122,7 @@ def _counts_up(marks: list[Mark], found: list[int]) -> bool:
 
 
 def _value(mark: Mark) -> str:
-    return f"{mark.number.value}{mark.number.sign}" if mark.number else ""
+    return mark.number.text if mark.number else ""
 
 
 def _only_answers(marks: list[Mark]) -> bool:

@@ -3,9 +3,8 @@
 An item without its value, a value without its item, a denial of nothing known, a finding in words
 that instruct or teach, a value said anew (said_anew.py), what was looked at or tapped
 (passed_over.py), what only another listener heard (overheard.py), and what only the learnt reader
-saw (by_evidence.py). Every candidate has a
-score, near the share of such candidates that hid a finding; lexicon/phrases/unread.toml holds the
-weights and from where on it is asked.
+saw (by_evidence.py). Every candidate has a score, near the share of such candidates that hid a
+finding; lexicon/phrases/unread.toml holds the weights and from where on it is asked.
 """
 
 from collections.abc import Iterator, Sequence
@@ -128,7 +127,7 @@ class _Search(Examined):
         if at and marks[at - 1].text.split()[-1] in self.weights.determiners:
             score -= weights.determined
         score -= max(0.0, self.talk_in(marks) - weights.talk)
-        later = [f"{m.number.value}{m.number.sign}" for m in marks[at + 1 :] if m.number]
+        later = [m.number.text for m in marks[at + 1 :] if m.number]
         values = dict.fromkeys((*heard, *sounding, *later))
         return Doubtful(
             "value",
@@ -161,7 +160,7 @@ class _Search(Examined):
             score -= weights.framed
         values = [*heard, *(["absent"] if denied else [])]
         if beside is not None:
-            claim = Claim(beside, beside.number, beside.values, beside.predicates)
+            claim = Claim.of(beside)
             reading = read_claim(term, claim, Context(), self.vocabulary)
             if reading is not None and reading.value != "?":
                 item = reading.item

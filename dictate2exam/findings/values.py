@@ -157,7 +157,7 @@ def _stands_before_parity(line: Line, at: int) -> bool:
 
 def read_value(line: Line, at: int) -> int:
     mark, state = line.marks[at], line.state
-    claim = Claim(mark, mark.number, mark.values, mark.predicates)
+    claim = Claim.of(mark)
     if mark.has("homophone") and not mark.values and not mark.predicates:
         return at + 1
     if mark.number and (is_pronoun(line, at) or bare_degrees(line, at) or counts_things(line, at)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from dictate2exam.findings.evidence import LINE
+from dictate2exam.findings.evidence import LINE, labels
 from dictate2exam.findings.marks import Mark
 from dictate2exam.findings.nlp import Pipeline
 from dictate2exam.findings.vocabulary import Vocabulary
@@ -43,7 +43,7 @@ def kinds(words: Sequence[str], pipeline: Pipeline) -> list[str]:
     made = [NONE] * len(words)
     for start, end, kind in _stretches(texts, chosen, vocabulary):
         first, last = written.tokens[start].first_word, written.tokens[end - 1].last_word
-        _label(made, first, last + 1, kind)
+        made[first : last + 1] = labels(kind, last + 1 - first)
     return made
 
 
@@ -53,7 +53,7 @@ def token_kinds(
     """What each token of an utterance is; `chosen` are its phrases, first and end."""
     made = [NONE] * len(texts)
     for start, end, kind in _stretches(texts, chosen, vocabulary):
-        _label(made, start, end, kind)
+        made[start:end] = labels(kind, end - start)
     return made
 
 
@@ -92,12 +92,6 @@ def _stretches(
     for start, end in chosen:
         if kind := _kind(tuple(texts[start:end]), vocabulary):
             yield start, end, kind
-
-
-def _label(labels: list[str], start: int, end: int, kind: str) -> None:
-    for at in range(start, end):
-        place = "S" if end == start + 1 else "B" if at == start else "E" if at == end - 1 else "I"
-        labels[at] = f"{place}-{kind}"
 
 
 def _kind(form: tuple[str, ...], vocabulary: Vocabulary) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from dictate2exam import pipeline
 from dictate2exam.errors import Dictate2ExamError, InputError
+from dictate2exam.findings.evidence import evidence_finder
 from dictate2exam.findings.stops import stop_finder
 from dictate2exam.lexicon.likelihoods import check_setting
 from dictate2exam.lexicon.load import Lexicon
@@ -177,7 +178,8 @@ class Clinic:
 
     def _make_ready(self, make_hearer: Callable[[], Hearer]) -> None:
         try:
-            stop_finder()  # loaded now, or the first words would wait for it
+            stop_finder()  # both loaded now, or the first words would wait for them
+            evidence_finder()
             self.hearer.set_result(make_hearer())
         except BaseException as error:
             self.hearer.set_exception(error)

@@ -34,6 +34,7 @@ from dictate2exam.findings.evidence import (
     UNKNOWN,
     WINDOW,
     distances,
+    labels,
     stretches,
 )
 
@@ -148,7 +149,7 @@ class Course:
             if stop and chance.random() < share:
                 other = chance.choice(self.others[kind])
                 piece.words.extend(other)
-                piece.kinds.extend(_labels(kind, len(other)))
+                piece.kinds.extend(labels(kind, len(other)))
                 piece.tags.extend([text.tags[at]] * len(other))
                 at = stop
             else:
@@ -166,12 +167,6 @@ def whole(text: Text) -> Iterator[Piece]:
         end = at + WINDOW
         links = [(a - at, b - at) for a, b in text.links if at <= a < end and at <= b < end]
         yield Piece(text.words[at:end], text.kinds[at:end], text.tags[at:end], links)
-
-
-def _labels(kind: str, size: int) -> list[str]:
-    if size == 1:
-        return [f"S-{kind}"]
-    return [f"B-{kind}", *[f"I-{kind}"] * (size - 2), f"E-{kind}"]
 
 
 def _without_commas(piece: Piece) -> Piece:
